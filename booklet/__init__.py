@@ -1,0 +1,1 @@
+"""From drafted pattern pieces and a sewing recipe to a printed booklet."""

@@ -1,0 +1,173 @@
+"""Bottom-left laying: one order of items to places on the strip, by no-fit polygons.
+
+A gene says which item comes next, which way round, and by which rule it takes its place:
+0 leftmost, of these the lowest y; 1 leftmost, highest y; 2 least growth of the lay, of these nearest the fold or edge.
+Coordinates are whole units (orient.UNIT to the millimetre). A place is where the shape's turned origin lies.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+
+import pyclipper
+
+from booklet.cloth.nofit import NoFit, NoFits, box_of
+from booklet.cloth.orient import Item, Task, Way
+
+Gene = tuple[int, Way, int]  # item, way round, rule
+Place = tuple[int, int]
+RULES = (0, 1, 2)
+HAIR = 2  # units that a lay may pass its limit, so that a piece as long as the limit has an area to lie in
+
+
+@dataclass(frozen=True)
+class Laid:
+    """A gene in its place; `right` is the end of the lay and `reach` the end of the grown outlines with it laid."""
+
+    gene: Gene
+    at: Place
+    right: int
+    reach: int
+    ends: int  # the sum of all right ends so far: what breaks ties between lays of one length
+
+
+@dataclass
+class Decoder:
+    """Lays the items of one task. Keeps no-fit polygons and turned boxes; holds no state of a search."""
+
+    task: Task
+    nofits: NoFits = field(init=False)
+    _boxes: dict[tuple[int, Way], tuple[tuple[int, int, int, int], int, int]] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        self.nofits = NoFits(self.task.shapes)
+
+    def extent(self, shape: int, way: Way) -> tuple[tuple[int, int, int, int], int, int]:
+        """The cut line's box of a turned shape, and the grown outline's x from and to."""
+        key = (shape, way)
+        if key not in self._boxes:
+            s = self.task.shapes[shape]
+            w, h = s.size
+            x0, x1 = (0, w) if way[0] > 0 else (-w, 0)
+            y0, y1 = (0, h) if way[1] > 0 else (-h, 0)
+            grown = box_of((tuple((x * way[0], y * way[1]) for x, y in s.grown),))
+            self._boxes[key] = ((x0, y0, x1, y1), grown[0], grown[2])
+        return self._boxes[key]
+
+    def across(self, item: Item, way: Way) -> tuple[int, int]:
+        """The lowest and the highest y at which the item's origin may lie."""
+        if item.on_fold:
+            return 0, 0
+        (_, y0, _, y1), _, _ = self.extent(item.shape, way)
+        low = (self.task.fold_gap if self.task.kind == "fold" else 0) - y0
+        return low, max(low, self.task.width - y1)
+
+    def lay(self, genes: Sequence[Gene], limit: int, start: Sequence[Laid] = ()) -> list[Laid] | None:
+        """Places all genes, those of `start` as they are; None as soon as the lay would pass `limit`."""
+        laid = list(start)
+        for gene in genes[len(laid) :]:
+            found = self._place(gene, laid, limit)
+            if found is None:
+                return None
+            laid.append(found)
+        return laid
+
+    def _place(self, gene: Gene, laid: list[Laid], limit: int) -> Laid | None:
+        number, way, rule = gene
+        item = self.task.items[number]
+        (x0, _, x1, _), grown0, grown1 = self.extent(item.shape, way)
+        right, reach, ends = (laid[-1].right, laid[-1].reach, laid[-1].ends) if laid else (0, 0, 0)
+        low_x = -x0
+        # Behind everything there is always room, so no place beyond that is looked at.
+        high_x = min(limit + HAIR - x1, max(low_x, reach - grown0) + HAIR)
+        if high_x < low_x:
+            return None
+        low_y, high_y = self.across(item, way)
+        around = self._around(item, way, laid, (low_x, low_y, high_x, high_y))
+        if not around:
+            places: Iterable[Place] = [(low_x, low_y), (low_x, high_y)]
+        elif high_y - low_y < 2:
+            places = [(x, low_y) for x in ends_of_free_line(around, low_x, high_x, low_y)]
+        else:
+            places = corners_of_free_area(around, (low_x, low_y, high_x, high_y))
+        best = _choose(places, rule, right, x1)
+        if best is None:
+            return None
+        end = best[0] + x1
+        return Laid(gene, best, max(right, end), max(reach, best[0] + grown1), ends + end)
+
+    def _around(
+        self, item: Item, way: Way, laid: list[Laid], area: tuple[int, int, int, int]
+    ) -> list[tuple[NoFit, int, int]]:
+        """The no-fit polygons about what is laid, with their places, that reach into the area."""
+        low_x, low_y, high_x, high_y = area
+        out = []
+        for other in laid:
+            index, other_way, _ = other.gene
+            nofit = self.nofits.get(self.task.items[index].shape, other_way, item.shape, way)
+            dx, dy = other.at
+            b = nofit.box
+            if b[0] + dx <= high_x and b[2] + dx >= low_x and b[1] + dy <= high_y and b[3] + dy >= low_y:
+                out.append((nofit, dx, dy))
+        return out
+
+
+def corners_of_free_area(around: Sequence[tuple[NoFit, int, int]], area: tuple[int, int, int, int]) -> list[Place]:
+    """Corners of what is left of a rectangle when the no-fit polygons are taken out of it."""
+    x0, y0, x1, y1 = area
+    clipper = pyclipper.Pyclipper()
+    clipper.AddPath(((x0, y0), (x1, y0), (x1, y1), (x0, y1)), pyclipper.PT_SUBJECT, True)
+    for nofit, dx, dy in around:
+        for ring in nofit.rings:
+            clipper.AddPath([(x + dx, y + dy) for x, y in ring], pyclipper.PT_CLIP, True)
+    left = clipper.Execute(pyclipper.CT_DIFFERENCE, pyclipper.PFT_NONZERO, pyclipper.PFT_NONZERO)
+    return [(x, y) for ring in left for x, y in ring]
+
+
+def ends_of_free_line(around: Sequence[tuple[NoFit, int, int]], x0: int, x1: int, y: int) -> list[int]:
+    """End points of the parts of a level line that no no-fit polygon covers.
+
+    The line itself may run along an outline, which is allowed. So a part counts as covered where it is covered half a
+    unit above and below, where no corner can lie.
+    """
+    covered: list[tuple[float, float]] = []
+    for nofit, dx, dy in around:
+        above = _inside(nofit, y - dy + 0.5)
+        below = _inside(nofit, y - dy - 0.5)
+        covered += [(max(a, c) + dx, min(b, d) + dx) for a, b in above for c, d in below if max(a, c) < min(b, d)]
+    covered.sort()
+    ends: list[int] = []
+    at = float(x0)
+    for a, b in covered:
+        if a > at:
+            ends += [_up(at), int(min(a, x1) // 1)]
+        at = max(at, b)
+        if at > x1:
+            return ends
+    return [*ends, _up(at), x1]
+
+
+def _inside(nofit: NoFit, y: float) -> list[tuple[float, float]]:
+    """Where the level line at y, which meets no corner, runs inside."""
+    crossings = []
+    for ring in nofit.rings:
+        px, py = ring[-1]
+        for qx, qy in ring:
+            if (py > y) != (qy > y):
+                crossings.append(px + (qx - px) * (y - py) / (qy - py))
+            px, py = qx, qy
+    crossings.sort()
+    return list(zip(crossings[::2], crossings[1::2], strict=True))
+
+
+def _up(x: float) -> int:
+    return -int(-x // 1)
+
+
+def _choose(places: Iterable[Place], rule: int, right: int, x1: int) -> Place | None:
+    if rule == 0:
+        return min(places, default=None)
+    if rule == 1:
+        return min(places, key=lambda p: (p[0], -p[1]), default=None)
+    return min(places, key=lambda p: (max(right, p[0] + x1), p[1], p[0]), default=None)

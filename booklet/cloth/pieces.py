@@ -1,0 +1,149 @@
+"""What is to be laid on a cloth, and the refusals where it cannot be.
+
+Millimetres; x runs along the cloth (the grain), y across it. In a one-fold lay the fold is y = 0 and the strip is half
+the usable width of the cloth.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Literal
+
+import numpy as np
+import shapely
+
+from booklet.problems import Fault, Problem
+
+LayKind = Literal["open", "fold"]
+Mode = Literal["single", "pair", "same", "whole"]
+
+FOLD_STRAIGHT = 0.05  # mm: how far the drawn fold edge may stray from its line, or the piece across it
+
+
+@dataclass(frozen=True)
+class LayPiece:
+    """A piece to be cut `count` times (plies in all) from one cloth.
+
+    `outline` is the cut line flattened, as seen on the right side of the cloth, with its grain already turned on to +x;
+    the last point need not repeat the first. `fold_edge` names the two ends of the edge that lies on the fold; then the
+    outline is a half and each of the `count` plies is whole.
+
+    Modes: 'single' and 'same' lie right side up only; a 'pair' is as many plies one way as mirrored (`count` is even);
+    'whole' is a piece whose mirror image is itself. `turnable` says that any ply may be cut either face up: its cloth
+    has no right side, or the piece is symmetric. `nap`: all tops to the same end.
+    """
+
+    key: str
+    outline: tuple[complex, ...]
+    mode: Mode = "pair"
+    count: int = 2
+    fold_edge: tuple[complex, complex] | None = None
+    nap: bool = False
+    turnable: bool = False
+
+    @property
+    def either_face(self) -> bool:
+        return self.turnable or self.mode == "whole"
+
+
+@dataclass(frozen=True)
+class Refusal:
+    """Why a piece cannot lie: `over_mm` is how much too wide it is, 0 where that is not the reason."""
+
+    key: str
+    reason: Literal["outline", "count", "fold edge", "too wide", "one face"]
+    what: str
+    mend: str = ""
+    over_mm: float = 0.0
+
+
+class CannotLay(Fault):
+    """No lay of the asked-for kind on a cloth of this width exists; says why for each piece at fault."""
+
+    def __init__(self, refusals: Sequence[Refusal]) -> None:
+        self.refusals = tuple(refusals)
+        super().__init__(Problem(f"lay-{r.reason.replace(' ', '-')}", "error", None, r.what, r.mend) for r in refusals)
+
+
+def faults_of(piece: LayPiece) -> list[Refusal]:
+    """What is wrong with a piece by itself, whatever the cloth."""
+    found: list[Refusal] = []
+    if piece.count < 1 or (piece.mode == "pair" and piece.count % 2):
+        found.append(
+            Refusal(
+                piece.key, "count", f"piece {piece.key} is to be cut {piece.count} times", "A pair has an even count."
+            )
+        )
+    points = np.array(piece.outline, dtype=complex)
+    if len(points) < 3 or not np.isfinite(points).all():
+        found.append(Refusal(piece.key, "outline", f"the outline of piece {piece.key} has no area"))
+        return found
+    polygon = shapely.Polygon(np.column_stack([points.real, points.imag]))
+    if not polygon.is_valid:
+        where = shapely.is_valid_reason(polygon).replace("[", " near (").replace("]", ")")
+        found.append(Refusal(piece.key, "outline", f"the outline of piece {piece.key} is not simple: {where.lower()}"))
+    elif polygon.area < 1.0:
+        found.append(Refusal(piece.key, "outline", f"the outline of piece {piece.key} has an area under 1 mm²"))
+    return found
+
+
+def fold_faults(piece: LayPiece) -> list[Refusal]:
+    """What keeps a half piece's fold edge from lying on the fold of the cloth."""
+    if piece.fold_edge is None:
+        return []
+    a, b = piece.fold_edge
+    if abs(b - a) < 1.0:
+        return [Refusal(piece.key, "fold edge", f"the fold edge of piece {piece.key} has no length")]
+    if abs(b.imag - a.imag) > FOLD_STRAIGHT:
+        return [
+            Refusal(
+                piece.key,
+                "fold edge",
+                f"the fold edge of piece {piece.key} is {abs(b.imag - a.imag):.1f} mm off the grain",
+                "A piece on the fold of the cloth has its grain along its fold edge; else it is laid open.",
+            )
+        ]
+    return []
+
+
+def crossing_fault(piece: LayPiece) -> list[Refusal]:
+    """A half piece lies on one side of its fold line, whichever way the line runs."""
+    if piece.fold_edge is None or abs(piece.fold_edge[1] - piece.fold_edge[0]) < 1.0:
+        return []
+    a, b = piece.fold_edge
+    off = ((np.array(piece.outline) - a) * np.conj((b - a) / abs(b - a))).imag
+    across = min(float(off.max()), float(-off.min()))
+    if across <= FOLD_STRAIGHT:
+        return []
+    what = f"piece {piece.key} passes its own fold line by {across:.1f} mm"
+    return [Refusal(piece.key, "fold edge", what, "Draw the half on one side of its fold edge.")]
+
+
+def opened(piece: LayPiece) -> LayPiece:
+    """A half piece opened out to its whole outline; any other piece as it is.
+
+    The whole keeps the half's frame, so that a placement of it places the half's drawing too.
+    """
+    if piece.fold_edge is None:
+        return piece
+    a, b = piece.fold_edge
+    unit = (b - a) / abs(b - a)
+    points = np.array(piece.outline, dtype=complex)
+    # The far half is the near one reflected in the line of the fold.
+    far = a + unit * np.conj((points - a) * np.conj(unit))
+    whole = _united(points, far)
+    return replace(piece, outline=tuple(whole.tolist()), fold_edge=None, mode="whole")
+
+
+def _united(near: np.ndarray, far: np.ndarray) -> np.ndarray:
+    """The ring round two halves that touch along the fold; a hair of overlap makes them one."""
+    halves = [shapely.Polygon(np.column_stack([p.real, p.imag])) for p in (near, far)]
+    union = shapely.union_all(halves)
+    if union.geom_type != "Polygon" or union.interiors:
+        hair = FOLD_STRAIGHT / 2
+        union = union.buffer(hair, join_style="mitre").buffer(-hair, join_style="mitre")
+    if union.geom_type != "Polygon":
+        union = max(union.geoms, key=lambda g: g.area)
+    ring = np.array(union.exterior.coords)[:-1]
+    return ring[:, 0] + 1j * ring[:, 1]

@@ -1,0 +1,1 @@
+"""Drafting: measures and formulas to points, lines and pieces with named edges."""

@@ -1,0 +1,145 @@
+"""From pieces to cut plies: fold pieces opened out, pairs mirrored, each ply on its wearer's side."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from booklet.model import Copy, CutRule, Dart, Draft, Edge, FoldLine, Half, Mark, Opening, Piece, Side, TakeUp
+from booklet.paths import Path, Placement
+
+OTHER: dict[Side, Side] = {"left": "right", "right": "left", "whole": "whole"}
+
+
+@dataclass(frozen=True)
+class OpenedPiece:
+    """A piece opened out in its own drawing frame: the whole ring, clockwise, and all that is drawn on it."""
+
+    ring: tuple[Half, ...]
+    darts: tuple[Dart, ...]
+    fold_lines: tuple[FoldLine, ...]
+    lines_across: tuple[FoldLine, ...]
+    openings: tuple[Opening, ...]
+
+
+def fold_mirror(piece: Piece) -> Placement:
+    """The reflection in a half piece's fold line."""
+    fold = piece.edge(piece.fold or "")
+    if fold is None:
+        raise ValueError(f"{piece.key} has no fold")
+    return Placement.mirror(fold.path.start, fold.path.end - fold.path.start)
+
+
+def open_out(piece: Piece) -> OpenedPiece:
+    """The whole ply. Edges that meet the fold run on over it as one; the others are doubled as .left and .right."""
+    if piece.fold is None:
+        ring = tuple(Half(e, e.name, piece.drawn_for) for e in piece.edges)
+        return OpenedPiece(ring, piece.darts, piece.fold_lines, piece.lines_across, piece.openings)
+    over = fold_mirror(piece)
+    n = next(k for k, e in enumerate(piece.edges) if e.name == piece.fold)
+    order = [*piece.edges[n + 1 :], *piece.edges[:n]]
+    first, last, inner = order[0], order[-1], order[1:-1]
+    side, other = piece.drawn_for, OTHER[piece.drawn_for]
+    ring = [Half(_over_fold(first, over, leaving=True, side=side), first.name, "whole")]
+    ring += [Half(_sided(e, e.path, side), e.name, side) for e in inner]
+    ring.append(Half(_over_fold(last, over, leaving=False, side=side), last.name, "whole"))
+    ring += [Half(_sided(_turned(e, over), None, other), e.name, other) for e in reversed(inner)]
+    return OpenedPiece(
+        tuple(ring),
+        tuple(replace(d, side=side) for d in piece.darts)
+        + tuple(replace(_dart_over(d, over), side=other) for d in piece.darts),
+        piece.fold_lines + tuple(replace(f, path=f.path.placed(over)) for f in piece.fold_lines),
+        piece.lines_across + tuple(replace(f, path=f.path.placed(over)) for f in piece.lines_across),
+        piece.openings,
+    )
+
+
+def _turned(edge: Edge, over: Placement) -> Edge:
+    """An edge mirrored over the fold and run the other way, so that the ring stays clockwise."""
+    size = edge.length
+    return replace(
+        edge,
+        path=edge.path.placed(over).reversed(),
+        marks=tuple(replace(m, at=size - m.at) for m in reversed(edge.marks)),
+        take_ups=tuple(TakeUp(t.name, size - t.end, size - t.start) for t in reversed(edge.take_ups)),
+    )
+
+
+def _sided(edge: Edge, path: Path | None, side: Side) -> Edge:
+    marks = tuple(m for m in edge.marks if m.side in (None, side))
+    return replace(edge, name=f"{edge.name}.{side}", path=path or edge.path, marks=marks)
+
+
+def _over_fold(edge: Edge, over: Placement, leaving: bool, side: Side) -> Edge:
+    """An edge and its mirror image as one run over the fold, with a centre snip where it crosses."""
+    twin = _turned(edge, over)
+    a, b = (twin, edge) if leaving else (edge, twin)
+    shift = a.length
+    centre = Mark("centre", "snip", shift)
+    marks_b = tuple(replace(m, at=m.at + shift) for m in b.marks)
+    ups_b = tuple(TakeUp(t.name, t.start + shift, t.end + shift) for t in b.take_ups)
+    return replace(
+        edge, path=a.path.joined(b.path), marks=(*a.marks, centre, *marks_b), take_ups=(*a.take_ups, *ups_b)
+    )
+
+
+def _dart_over(dart: Dart, over: Placement) -> Dart:
+    return replace(
+        dart, first=over.apply(dart.second), second=over.apply(dart.first), point=over.apply(dart.point),
+        press_first=not dart.press_first,
+    )  # fmt: skip
+
+
+def make_copies(draft: Draft) -> tuple[Copy, ...]:
+    """Every ply to cut, in the order of the piece numbers and of each piece's cut rules."""
+    out: list[Copy] = []
+    for piece in draft.to_cut():
+        opened = open_out(piece)
+        cloths = dict.fromkeys(r.cloth for r in piece.cuts if not r.fused)
+        for rule in piece.cuts:
+            for side, placing in _sides(piece, rule):
+                base = piece.key if side == "whole" else f"{piece.key}.{side}"
+                plain = len(cloths) <= 1 or rule.cloth == next(iter(cloths))
+                name = base if plain and not rule.fused else f"{base}@{rule.cloth}"
+                count = sum(1 for c in out if c.id == name or c.id.startswith(f"{name}#"))
+                out.append(
+                    Copy(
+                        id=name if count == 0 else f"{name}#{count + 1}",
+                        piece=piece,
+                        cloth=rule.cloth,
+                        side=side,
+                        face=rule.face,
+                        edges=tuple(replace(h, edge=replace(h.edge, path=h.edge.path.placed(placing))) for h in opened.ring),
+                        sign=-1 if placing.mirrored else 1,
+                        placing=placing,
+                        rule=rule,
+                        host=base if rule.fused else None,
+                        darts=tuple(_dart_placed(d, placing) for d in opened.darts),
+                        fold_lines=tuple(replace(f, path=f.path.placed(placing)) for f in opened.fold_lines),
+                        lines_across=tuple(replace(f, path=f.path.placed(placing)) for f in opened.lines_across),
+                        openings=tuple(
+                            replace(o, at=placing.apply(o.at), foot=placing.apply(o.foot)) for o in opened.openings
+                        ),
+                    )
+                )
+    return tuple(out)
+
+
+def _dart_placed(dart: Dart, placing: Placement) -> Dart:
+    """A dart on another ply: its legs keep their names, since the edge keeps its direction."""
+    return replace(
+        dart, first=placing.apply(dart.first), second=placing.apply(dart.second), point=placing.apply(dart.point)
+    )
+
+
+def _sides(piece: Piece, rule: CutRule) -> list[tuple[Side, Placement]]:
+    mirror = Placement.mirror(0j, 1j)
+    here = piece.drawn_for
+    if rule.how == "pair":
+        both = [(here, Placement.IDENTITY), (OTHER[here], mirror)]
+        return both * max(1, rule.count // 2)
+    if rule.how == "same" and rule.count == 2 and here != "whole":
+        return [(here, Placement.IDENTITY), (OTHER[here], Placement.IDENTITY)]
+    if rule.how == "single":
+        flip = rule.side != "whole" and here != "whole" and rule.side != here
+        return [(rule.side, mirror if flip else Placement.IDENTITY)] * rule.count
+    return [("whole", Placement.IDENTITY)] * rule.count

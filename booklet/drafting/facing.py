@@ -1,0 +1,140 @@
+"""Facings: a band of their parent along some of its edges, turned over, since it lies right sides together with it."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+from booklet.drafting.shape import Run, Shape
+from booklet.model import FacingOf, Side
+from booklet.paths import Path, Placement
+from booklet.problems import Fault, Where, nearest
+from booklet.splines import smooth_curve
+
+CORNER = math.radians(30)  # a parent's edge that turns off by more than this ends the facing there
+
+
+def facing_shape(
+    parent: Shape, parent_key: str, along: list[str], wide: tuple[float, float], at_fold: float | None, where: Where
+) -> Shape:  # fmt: skip
+    """The facing of `along` (neighbouring edges of the parent, in either order).
+
+    `wide` is its width at the first and the last named edge's far end; `at_fold` its depth where it meets the parent's
+    fold. Its new edge is `outer`; where the parent runs straight on, the facing ends square in an edge `foot`.
+    """
+    for name in along:
+        if not parent.has(name):
+            raise Fault.of(
+                "unknown-edge", f"{parent_key} has no edge '{name}'", where,
+                nearest(name, [r.name for r in parent.runs]).strip(),
+            )  # fmt: skip
+    order, widths = _in_ring_order(parent, along, wide, where)
+    if any(parent.run(n).take_ups for n in order):
+        raise Fault.of(
+            "facing-dart", f"the facing would run over a dart of {parent_key}", where, "Close the dart into a seam first."
+        )
+    copied = [parent.run(n) for n in order]
+    spine = copied[0].path.joined(*(r.path for r in copied[1:]))
+    before = parent.neighbours(order[0])[0]
+    after = parent.neighbours(order[-1])[1]
+    begins_in = _turns(before.path.end_tangent, spine.start_tangent)
+    ends_in = _turns(spine.end_tangent, after.path.start_tangent)
+    w0 = at_fold if at_fold is not None and before.name == parent.fold else widths[0]
+    w1 = at_fold if at_fold is not None and after.name == parent.fold else widths[1]
+    head = _end_edge(before.path.reversed() if begins_in else None, spine.start, spine.start_tangent, w0)
+    foot = _end_edge(after.path if ends_in else None, spine.end, spine.end_tangent, w1)
+    outer = _outer(spine, head, foot, (w0, w1), widths)
+    runs = [replace(r, lines=()) for r in copied]
+    runs.append(_named(foot, after.name if ends_in else "foot"))
+    runs.append(Run("outer", outer))
+    runs.append(_named(head.reversed(), before.name if begins_in else "foot"))
+    names = [r.name for r in runs]
+    if len(set(names)) != len(names):
+        runs[-1] = replace(runs[-1], name="head")
+    fold = parent.fold if parent.fold in (before.name if begins_in else "", after.name if ends_in else "") else None
+    plain = Shape(
+        tuple(runs), parent.drawn_for, fold=fold, derived=tuple(order)
+    )  # fmt: skip
+    return _turned_over(plain, parent, parent_key, tuple(order))
+
+
+def _in_ring_order(
+    parent: Shape, along: list[str], wide: tuple[float, float], where: Where
+) -> tuple[list[str], tuple[float, float]]:
+    ring = [r.name for r in parent.runs]
+    for names, widths in ((along, wide), (along[::-1], wide[::-1])):
+        start = ring.index(names[0])
+        if [ring[(start + k) % len(ring)] for k in range(len(names))] == names:
+            return list(names), widths
+    raise Fault.of(
+        "facing-gap", f"{' and '.join(along)} do not follow each other round the piece", where,
+        "Name neighbouring edges, in order.",
+    )  # fmt: skip
+
+
+def _turns(a: complex, b: complex) -> bool:
+    turn = (b / a) if abs(a) else 1
+    return abs(math.atan2(turn.imag, turn.real)) > CORNER
+
+
+def _end_edge(follow: Path | None, corner: complex, tangent: complex, width: float) -> Path:
+    """From the spine's end to the outer line: along the parent's own edge, or square inwards."""
+    if follow is None:
+        return Path.line(corner, corner + tangent * 1j * width)
+    size = min(width, follow.length * 0.98)
+    return follow.part(0, size)
+
+
+def _outer(
+    spine: Path, head: Path, foot: Path, ends: tuple[float, float], widths: tuple[float, float]
+) -> Path:  # fmt: skip
+    """The new edge, from the foot's end back to the head's, square to both; between them `wide` off the spine.
+
+    An end deeper than the width (a slit to be faced) gets a tongue there, about as wide as the facing.
+    """
+    count = max(4, min(14, round(spine.length / 45)))
+    points: list[complex] = []
+    for k in range(1, count):
+        u = k / count
+        s = spine.length * u
+        points.append(spine.point(s) + spine.tangent(s) * 1j * (widths[0] + (widths[1] - widths[0]) * u))
+    if ends[0] > widths[0] * 1.3:
+        points = _tongue(spine.start, head.end, spine.start_tangent, widths[0], points)
+    if ends[1] > widths[1] * 1.3:
+        points = _tongue(spine.end, foot.end, -spine.end_tangent, widths[1], points[::-1])[::-1]
+    points = [head.end, *points, foot.end]
+    leave = _square(head.end_tangent, points[1] - points[0])
+    arrive = _square(foot.end_tangent, points[-1] - points[-2])
+    return smooth_curve(points, leave, arrive).reversed()
+
+
+def _tongue(corner: complex, tip: complex, away: complex, wide: float, points: list[complex]) -> list[complex]:
+    """The outer line's points with those near the deep end replaced by the tongue's side; nearest the end first."""
+    down = (tip - corner) / abs(tip - corner)
+    side = away - down * (away * down.conjugate()).real
+    side /= abs(side)
+    deep = abs(tip - corner)
+    half = min(wide * 0.8, 45.0)
+    far = [p for p in points if ((p - corner) * side.conjugate()).real > half * 1.7]
+    return [corner + side * half * 0.8 + down * (deep - half * 0.3), corner + side * half + down * (deep + wide) / 2, *far]
+
+
+def _square(line: complex, chord: complex) -> complex:
+    way = line * 1j
+    return way if (way * chord.conjugate()).real >= 0 else -way
+
+
+def _named(path: Path, name: str) -> Run:
+    return Run(name, path)
+
+
+def _turned_over(plain: Shape, parent: Shape, parent_key: str, edges: tuple[str, ...]) -> Shape:
+    """The band as its own piece. A folded band is the same shape drawn for the other side; a one-off is mirrored."""
+    other: dict[Side, Side] = {"left": "right", "right": "left", "whole": "whole"}
+    if plain.fold is not None:
+        fold = plain.run(plain.fold).path
+        laid = Placement.mirror(fold.start, fold.end - fold.start)
+        return replace(plain, drawn_for=other[parent.drawn_for], facing=FacingOf(parent_key, edges, laid))
+    over = Placement.mirror(0j, 1j)
+    turned = plain.placed(over)
+    return replace(turned, facing=FacingOf(parent_key, edges, over.inverse))

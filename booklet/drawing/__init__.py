@@ -1,0 +1,1 @@
+"""Pictures and pages as one small display list: built here, painted by `booklet.printing`."""

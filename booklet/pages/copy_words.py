@@ -1,0 +1,139 @@
+"""How many copies, of what face and side, laid how: the one place that says it, for chart, label, lay and facts.
+
+A pattern piece is named with its cut rule, the way it is printed (half or whole) and the way its cloth is laid. The
+words follow from these four alone, so that no two pages can disagree.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from booklet.model import ClothNeed, CutPiece, CutRule, LayPlan, Placing, SizedResult
+from booklet.pages.words import Words
+
+
+@dataclass(frozen=True)
+class CopyLine:
+    """One cloth's copies of one piece. `count` counts plies; `words` is what is printed, `how_to` how it is laid."""
+
+    cloth: str
+    count: int
+    how: str
+    face: str
+    side: str
+    fold: bool  # laid with its edge on the cloth's fold
+    trim: float | None
+    fused: bool
+    words: str
+    how_to: str
+
+
+def recommended_lay(size: SizedResult, cloth: str) -> LayPlan | None:
+    """The lay that the chart speaks of: the recommended one of the chosen width, which stands first."""
+    need = next((c for c in size.cloths if c.key == cloth), None)
+    if need is None or not need.lays:
+        return None
+    same = [lay for lay in need.lays if lay.width_mm == need.lays[0].width_mm]
+    return next((lay for lay in same if lay.recommended), same[0])
+
+
+def copy_line(cut: CutPiece, rule: CutRule, lay: LayPlan | None, words: Words) -> CopyLine:
+    fold = rule.how == "whole on fold" and cut.extent == "half" and (lay is None or lay.kind == "fold")
+    how_to = words("copies.how_to." + _how_to(cut, rule, lay, fold))
+    return CopyLine(
+        rule.cloth,
+        rule.count,
+        rule.how,
+        rule.face,
+        rule.side,
+        fold,
+        rule.trim,
+        rule.fused,
+        _words(rule, fold, words),
+        how_to,
+    )
+
+
+def copy_lines(cut: CutPiece, size: SizedResult, words: Words) -> tuple[CopyLine, ...]:
+    """A piece's copies, a line for each of its cut rules."""
+    return tuple(
+        copy_line(cut, rule, recommended_lay(size, rule.cloth), words) for rule in cut.piece.cuts
+    )
+
+
+def _words(rule: CutRule, fold: bool, words: Words) -> str:
+    if rule.how == "pair":
+        return words("copies.pair", count=rule.count // 2)
+    if rule.how == "same" and rule.count > 1:
+        text = words("copies.same", count=rule.count)
+    elif rule.how == "whole on fold":
+        text = words("copies.whole_on_fold" if fold else "copies.whole", count=rule.count)
+    else:
+        text = words("copies.single", count=rule.count)
+    parts = [text]
+    if rule.face != "either":
+        parts[0] += " " + face_words(rule, words)
+    if rule.side != "whole" and rule.how in ("single", "same"):
+        parts.append(side_words(rule.side, words))
+    return ", ".join(parts)
+
+
+def face_words(rule: CutRule, words: Words) -> str:
+    """'right side up', or 'glue side up' for a fused ply cut the other way round."""
+    return words(f"copies.face.{'glue_' if rule.fused else ''}{rule.face}")
+
+
+def side_words(side: str, words: Words) -> str:
+    """\"wearer's left\"."""
+    return words(f"copies.side.{side}")
+
+
+def _how_to(cut: CutPiece, rule: CutRule, lay: LayPlan | None, fold: bool) -> str:
+    if cut.piece.half and cut.extent == "half":
+        return "on_fold" if fold else "turn_over"
+    if rule.how == "pair":
+        return "pair_folded" if lay is not None and lay.kind == "fold" else "pair_open"
+    if rule.how == "same" and rule.count > 1:
+        return "same"
+    if cut.piece.half:
+        return "printed_whole"
+    if rule.face == "down" and rule.fused:
+        return "face_down_fused"
+    return {"up": "face_up", "down": "face_down", "either": "once"}[rule.face]
+
+
+@dataclass(frozen=True)
+class PlacingLine:
+    """What one outline on a lay stands for."""
+
+    number: int
+    plies: int
+    fold: bool
+    face_down: bool  # the paper lies with its print towards the cloth
+    side: str
+    words: str
+
+
+def placing_line(placing: Placing, lay: LayPlan, size: SizedResult, words: Words) -> PlacingLine:
+    """The words beside a piece on a lay: 'paper face down', \"right side up, wearer's left\", or nothing.
+
+    Right or wrong side is the sign of the placing matrix and nothing else.
+    """
+    first = size.copy_by_id[placing.copies[0]]
+    rule = first.rule
+    plies = len(placing.copies)
+    parts = []
+    if placing.mirrored and lay.kind == "open":
+        parts.append(words("copies.paper_down"))
+    if rule.face != "either":
+        parts.append(face_words(rule, words))
+    if rule.face != "either" and first.side != "whole" and rule.how in ("single", "same"):
+        parts.append(side_words(first.side, words))
+    return PlacingLine(
+        first.piece.number, plies, placing.on_fold, placing.mirrored, first.side, ", ".join(parts)
+    )
+
+
+def plies_in_all(need: ClothNeed, size: SizedResult) -> int:
+    """Plies to cut from a cloth, counted over the pieces' rules."""
+    return sum(r.count for c in size.cut_pieces for r in c.piece.cuts if r.cloth == need.key)

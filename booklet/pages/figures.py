@@ -1,0 +1,90 @@
+"""Lengths, minutes and allowances in words, in the booklet's unit. Rounded figures are printed, never drawn from."""
+
+from __future__ import annotations
+
+import re
+
+from booklet.model import CutPiece, Edge, Piece
+from booklet.pages.words import Words
+from booklet.units import NBSP, Length, show, show_both, show_cloth
+
+_FINEST = 25.4 / 32  # a declared inch length is a multiple of this; a whole number of mm hardly ever is
+
+
+def length(mm: float, units: str) -> str:
+    """A computed length, in the booklet's unit alone."""
+    return show(mm, units)
+
+
+def cloth_length(mm: float, units: str) -> str:
+    return show_cloth(mm, units)
+
+
+def cloth_width(mm: float, units: str) -> str:
+    """Widths are sold in whole cm or inches: '150 cm', '59 in'."""
+    return f"{mm / 25.4:.0f}{NBSP}in" if units == "in" else f"{mm / 10:.0f}{NBSP}cm"
+
+
+def declared(mm: float) -> Length:
+    """A declared length with the unit it was most likely written in: whole parts of an inch, else millimetres."""
+    steps = mm / _FINEST
+    inches = mm > 0 and abs(steps - round(steps)) < 1e-6 and abs(mm - round(mm)) > 1e-6
+    return Length.of(round(mm, 6), "in" if inches else "mm")
+
+
+def both(mm: float) -> str:
+    """A declared length in both units: '3/8 in (≈ 10 mm)'."""
+    return show_both(declared(mm)).replace("\u2248" + NBSP, "\u2248\u202f")
+
+
+def minutes(count: int, words: Words) -> str:
+    return words("steps.minutes", n=count).replace(" ", NBSP)
+
+
+def edge_called(edge: Edge | None, name: str) -> str:
+    """An edge's words for print: as the style calls it, else its name without its side, spelt plainly."""
+    if edge is not None and edge.called:
+        return edge.called
+    base, _, side = name.partition(".")
+    plain = base.replace("_", " ")
+    return f"{plain}, {side}" if side in ("left", "right") else plain
+
+
+def allowances(piece: Piece) -> tuple[tuple[float, tuple[Edge, ...]], ...]:
+    """Allowances of a piece with their edges; the one of the greatest length of edge first, then as drawn.
+
+    The fold edge has none, and isn't listed.
+    """
+    found: dict[float, list[Edge]] = {}
+    for edge in piece.edges:
+        if edge.name != piece.fold:
+            found.setdefault(round(edge.allow, 4), []).append(edge)
+    usual = max(
+        found, key=lambda a: (a > 0 and len(found[a]) > 1, a > 0, sum(e.length for e in found[a])), default=0.0
+    )
+    rest = [a for a in found if a != usual]
+    return tuple((a, tuple(found[a])) for a in [usual, *rest]) if found else ()
+
+
+def allowance_words(cut: CutPiece, words: Words, units: str | None = None) -> str:
+    """'12 mm (≈ 1/2 in); neckline 10 mm (≈ 3/8 in)'; with `units` in the booklet's unit alone."""
+    groups = allowances(cut.piece)
+    parts = []
+    for n, (mm, edges) in enumerate(groups):
+        size = words("chart.none") if mm == 0 else both(mm) if units is None else show(mm, units)
+        if n == 0 and mm > 0:
+            whole = len(groups) == 1
+            parts.append(words("chart.allowance_all" if whole else "chart.allowance_other", length=size))
+            continue
+        names = ", ".join(dict.fromkeys(edge_called(e, e.name) for e in edges))
+        parts.append(words("chart.allowance_of", edges=names, length=size))
+    return "; ".join(parts)
+
+
+def rule_words(rule: str, words: Words) -> str:
+    """A rule of the style for people: measure names spelt out, signs as the trade prints them."""
+    signs = words.table("operators")
+    text = re.sub(r"[a-z][a-z0-9_]*", lambda m: words.name("body." + m.group(), m.group()), rule)
+    for sign, printed in signs.items():
+        text = re.sub(rf"\s*{re.escape(sign)}\s*", f" {printed} ", text)
+    return text.strip()

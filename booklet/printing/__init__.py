@@ -1,0 +1,1 @@
+"""Painters of the display list, and the full-scale sheet with its tiles."""

@@ -1,0 +1,296 @@
+"""The shape of draft.yaml: values, points and lines of the construction, marks, pieces."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Discriminator, Field, StrictStr, Tag, model_validator
+
+from booklet.reading.shape import (
+    Choice,
+    Count,
+    FileUnit,
+    Flag,
+    Name,
+    NamedValue,
+    Names,
+    Pair,
+    Plain,
+    Shape,
+    Side,
+    SideOrWhole,
+    Value,
+    When,
+    Words,
+    form,
+    refuse,
+)
+
+Two = Annotated[list[StrictStr], Field(min_length=2, max_length=2)]
+AtLeastTwo = Annotated[list[StrictStr], Field(min_length=2)]
+
+
+class Point(Shape):
+    """From a point (else the draft's corner), by so much; or midway, along a line, where two lines meet."""
+
+    from_: Words | None = None
+    across: Value | None = None
+    out: Value | None = None
+    in_: Value | None = None
+    down: Value | None = None
+    up: Value | None = None
+    midway: Two | None = None
+    divide: Two | None = None
+    part: Value | None = None
+    along: Words | None = None
+    by: Value | None = None
+    share: Value | None = None
+    meet: Two | None = None
+
+    @model_validator(mode="after")
+    def _one_beginning(self) -> Point:
+        begins = [k for k in ("from_", "midway", "divide", "along", "meet") if getattr(self, k) is not None]
+        if len(begins) > 1:
+            raise refuse(
+                f" begins in {len(begins)} ways", "Keep one of from, midway, divide, along and meet."
+            )
+        if self.along is None and (self.by is not None or self.share is not None):
+            raise refuse(" has by or share without along", "Add along: with the line.")
+        return self
+
+
+class Line(Shape):
+    straight: AtLeastTwo | None = None
+    curve: AtLeastTwo | None = None
+    leave: Words | None = None
+    arrive: Words | None = None
+
+    @model_validator(mode="after")
+    def _one_kind(self) -> Line:
+        if (self.straight is None) == (self.curve is None):
+            raise refuse(" must be straight or a curve", "Give it straight: [a, b] or curve: [a, b, c].")
+        return self
+
+
+class Group(Shape):
+    points: dict[Name, Point] = {}
+    lines: dict[Name, Line] = {}
+
+
+class Mark(Shape):
+    on: Names
+    from_: Words | None = None
+    at: Value | None = None
+    where: Words | None = None
+    notch: Literal["single", "double", "triple", "dot"] = "single"
+    when: When = None
+
+    @model_validator(mode="after")
+    def _placed(self) -> Mark:
+        if (self.at is None) == (self.where is None):
+            raise refuse(
+                " has no place, or two", "Give it from: and at:, or where: with a line that crosses the edge."
+            )
+        return self
+
+
+class DartShape(Shape):
+    on: Words
+    from_: Words
+    at: Value
+    wide: Value
+    long: Value
+    press: Words = "to centre"
+    when: When = None
+
+
+class PieceOpening(Shape):
+    """A slit: from an edge, so far down, so wide at its mouth."""
+
+    from_: Words
+    down: Value
+    mouth: Value = 0
+    foot: Literal["point", "square", "round"] = "point"
+    faced_by: Words = ""
+    closes: Words = ""
+    when: When = None
+
+
+class Ends(Shape):
+    start: Value
+    end: Value
+
+
+def _width_form(value: object) -> str:
+    return "(ends)" if isinstance(value, dict) and ("start" in value or "end" in value) else "(width)"
+
+
+class FacingShape(Shape):
+    of: Words
+    along: list[StrictStr] = Field(min_length=1)
+    wide: Annotated[
+        Annotated[Value, Tag("(width)")] | Annotated[Ends, Tag("(ends)")], Discriminator(_width_form)
+    ]
+    at_fold: Value | None = None
+
+
+class Rectangle(Shape):
+    long: Value
+    wide: Value
+
+
+class Match(Shape):
+    along: Words
+    from_: Words
+    to: list[StrictStr] = Field(min_length=1)
+
+
+class FrontAndBackNames(Shape):
+    front: Words
+    back: Words
+
+
+class FrontAndBackValues(Shape):
+    front: Value
+    back: Value
+
+
+class FitCap(Shape):
+    head: Words
+    to: FrontAndBackNames
+    by: Literal["height", "biceps"] = "height"
+    ease: FrontAndBackValues
+    walk: FrontAndBackNames
+    top: Words = "top"
+
+
+class SlashAndSpread(Shape):
+    from_: Words
+    to: Words
+    slashes: Plain
+    open: dict[str, Value] = Field(min_length=1)
+
+
+class Shaping(Shape):
+    """One entry of `do:`: exactly one shaping verb."""
+
+    fit_cap: FitCap | None = None
+    slash_and_spread: SlashAndSpread | None = None
+
+    @model_validator(mode="after")
+    def _one_verb(self) -> Shaping:
+        if len(self.model_fields_set) != 1:
+            raise refuse(f" has {len(self.model_fields_set)} verbs", "Write one shaping to an entry of do:.")
+        return self
+
+
+class FoldLineAt(Shape):
+    off: Words
+    by: Value
+    when: When = None
+
+
+def _trim_form(value: object) -> str:
+    return "(words)" if value in ("none", "to stitch line") else "(length)"
+
+
+Trim = Annotated[
+    Annotated[Literal["none", "to stitch line"], Tag("(words)")] | Annotated[Plain, Tag("(length)")],
+    Discriminator(_trim_form),
+]
+
+
+class CutEntry(Shape):
+    cloth: Words
+    count: Count = Field(1, ge=1)
+    as_: Literal["pair", "same", "whole on fold", "single"] | None = None
+    side: SideOrWhole | None = None
+    face: Literal["up", "down", "either"] | None = None
+    trim: Trim | None = None
+    when: When = None
+
+    @model_validator(mode="after")
+    def _fits(self) -> CutEntry:
+        if self.as_ == "single" and self.side is None:
+            raise refuse(" is cut as single without a side", "Add side: left, right or whole.")
+        if self.as_ == "pair" and self.count % 2:
+            raise refuse(f" is cut as pair with count {self.count}", "Give an even count.")
+        return self
+
+
+def _allow_form(value: object) -> str:
+    if isinstance(value, dict):
+        return "(choice)" if "is" in value else "(pair)"
+    return "(as)" if isinstance(value, str) and value.startswith("as ") else "(plain)"
+
+
+Allow = Annotated[
+    Annotated[Plain, Tag("(plain)")]
+    | Annotated[Pair, Tag("(pair)")]
+    | Annotated[Choice, Tag("(choice)")]
+    | Annotated[StrictStr, Tag("(as)")],
+    Discriminator(_allow_form),
+]
+Cut = Annotated[
+    Annotated[dict[str, Count], Tag("(mapping)")] | Annotated[list[CutEntry], Tag("(list)")],
+    Discriminator(form),
+]
+OutlineEntry = Annotated[
+    Annotated[StrictStr, Tag("(plain)")] | Annotated[dict[Name, Names], Tag("(mapping)")],
+    Discriminator(form),
+]
+FoldLine = Annotated[
+    Annotated[StrictStr, Tag("(plain)")] | Annotated[FoldLineAt, Tag("(mapping)")],
+    Discriminator(form),
+]
+HemFolds = Annotated[
+    Annotated[list[StrictStr], Tag("(list)")] | Annotated[dict[str, When], Tag("(mapping)")],
+    Discriminator(form),
+]
+
+
+class PieceShape(Shape):
+    number: Annotated[Count, Field(ge=1)] | None = None
+    title: Words | None = None
+    called: dict[str, StrictStr] = {}
+    when: When = None
+    half: Side | None = None
+    drawn_for: SideOrWhole | None = None
+    mirror: Flag = False
+    outline: Annotated[list[OutlineEntry], Field(min_length=2)] | None = None
+    rectangle: Rectangle | None = None
+    edges: Annotated[list[Name], Field(min_length=4, max_length=4)] | None = None
+    facing: FacingShape | None = None
+    from_: Words | None = None
+    fold: Words | None = None
+    levels: dict[Name, StrictStr] = {}
+    lines_across: dict[Name, StrictStr] = {}
+    darts: dict[Name, DartShape] = {}
+    openings: dict[Name, PieceOpening] = {}
+    do: list[Shaping] = []
+    match: Match | None = None
+    fold_lines: dict[Name, FoldLine] = {}
+    cut: Cut | None = None
+    allow: dict[str, Allow] = {}
+    hem_folds: HemFolds = []
+    nap: Flag = False
+
+    @model_validator(mode="after")
+    def _given_once(self) -> PieceShape:
+        ways = [k for k in ("outline", "rectangle", "facing", "from_") if getattr(self, k) is not None]
+        if len(ways) != 1:
+            given = " and ".join(w.rstrip("_") for w in ways) or "nothing"
+            raise refuse(f" is given by {given}", "Give it one of outline, rectangle, facing or from.")
+        if self.cut is not None and (self.number is None or self.title is None):
+            raise refuse(" is cut, so it needs a number and a title")
+        if self.half is not None and self.drawn_for is not None:
+            raise refuse(" has both half and 'drawn for'", "A half piece says half: left or right alone.")
+        return self
+
+
+class DraftShape(Shape):
+    units: FileUnit = "cm"
+    values: dict[Name, NamedValue] = {}
+    construction: dict[Name, Group] = {}
+    marks: dict[Name, Mark] = {}
+    pieces: dict[Name, PieceShape] = Field(min_length=1)

@@ -1,0 +1,228 @@
+"""The shape of sewing.yaml: the steps in their order, each with exactly one operation."""
+
+from __future__ import annotations
+
+import re
+from typing import Annotated, Any, Literal
+
+from pydantic import AfterValidator, Discriminator, Field, StrictStr, Tag, model_validator
+
+from booklet.problems import nearest
+from booklet.reading.shape import (
+    Flag,
+    Names,
+    PlainLength,
+    Ratio,
+    Shape,
+    Side,
+    Value,
+    When,
+    Words,
+    refuse,
+)
+
+VERBS = (
+    "fuse",
+    "staystitch",
+    "mark",
+    "baste",
+    "dart",
+    "gather",
+    "join",
+    "finish",
+    "face",
+    "understitch",
+    "hem",
+    "casing",
+    "band",
+    "tie",
+    "loop",
+    "button",
+    "try on",
+    "free",
+    "press",
+)
+Acts = Literal["trim", "grade", "clip", "notch", "press", "understitch", "turn", "tack", "topstitch"]
+
+
+def _check_id(value: str) -> str:
+    if not re.fullmatch(r"[\w-]+", value):
+        raise refuse(f" is '{value}'", "Write letters, digits, - and _.")
+    return value
+
+
+StepId = Annotated[StrictStr, AfterValidator(_check_id)]
+SomeNames = Annotated[list[StrictStr], Field(min_length=1)]
+
+
+class Gather(Shape):
+    run: Words
+    by: Value | None = None
+    to: Value | None = None
+    rows: Annotated[int, Field(ge=1, le=5)] = 2
+
+    @model_validator(mode="after")
+    def _by_or_to(self) -> Gather:
+        if (self.by is None) == (self.to is None):
+            raise refuse(" must say by how much or to what length", "Give it one of by: and to:.")
+        return self
+
+
+class Face(Shape):
+    edge: Words
+    with_: Words
+
+
+class Understitch(Shape):
+    seam: Words
+
+
+class Hem(Shape):
+    run: Words
+    kind: Literal["single", "double"] = "single"
+
+
+class Elastic(Shape):
+    wide: PlainLength
+    fits: Words
+    less: Ratio = 0
+    stretch: Ratio = 0
+    overlap: PlainLength = 0
+
+
+class Casing(Shape):
+    run: Words
+    along: Words
+    elastic: Elastic
+    gap: PlainLength
+
+
+class Band(Shape):
+    run: Words
+    with_: Words
+    fold: Words
+    inside: Words
+    catch: list[StrictStr] = []
+
+
+class Tie(Shape):
+    pieces: SomeNames
+    fold: Words
+    sew: SomeNames
+    tip: Words | None = None
+
+
+class Loop(Shape):
+    of: Words
+    long: PlainLength
+    wide: PlainLength
+    at: Words
+    side: Side
+
+
+class Button(Shape):
+    at: Words
+    side: Side
+
+
+class TryOn(Shape):
+    look_at: SomeNames
+
+
+class PressAll(Shape):
+    all: Flag
+
+
+def _press_form(value: object) -> str:
+    return "(mapping)" if isinstance(value, dict) else "(plain)"
+
+
+Press = Annotated[
+    Annotated[StrictStr, Tag("(plain)")] | Annotated[PressAll, Tag("(mapping)")], Discriminator(_press_form)
+]
+
+
+def _opening_form(value: object) -> str:
+    return "(choice)" if isinstance(value, dict) else "(plain)"
+
+
+class OpeningChoice(Shape):
+    is_: Words
+    when: When
+
+
+StepOpening = Annotated[
+    Annotated[StrictStr, Tag("(plain)")] | Annotated[OpeningChoice, Tag("(choice)")],
+    Discriminator(_opening_form),
+]
+
+
+class StepShape(Shape):
+    """One numbered step. `press` is an act beside another operation, and the operation itself when it stands alone."""
+
+    id: StepId | None = None
+    part: Words | None = None
+    title: Words | None = None
+    check: Words | None = None
+    minutes: Annotated[float, Field(ge=0)] | None = None
+    note: Words | None = None
+    when: When = None
+    press: Press | None = None
+    neaten: Literal["apart", "together", "enclosed", "raw"] | None = None
+    before: Flag = False
+    leave_open: list[StrictStr] = []
+    then: list[Acts] = []
+    although: Words | None = None
+    opening: StepOpening | None = None
+    ease: Value | None = None
+
+    fuse: SomeNames | None = None
+    staystitch: SomeNames | None = None
+    mark: SomeNames | None = None
+    baste: SomeNames | None = None
+    dart: SomeNames | None = None
+    gather: Gather | None = None
+    join: Annotated[list[StrictStr], Field(min_length=2, max_length=2)] | None = None
+    finish: SomeNames | None = None
+    face: Face | None = None
+    understitch: Understitch | None = None
+    hem: Hem | None = None
+    casing: Casing | None = None
+    band: Band | None = None
+    tie: Tie | None = None
+    loop: Loop | None = None
+    button: Button | None = None
+    try_on: TryOn | None = None
+    free: Names | None = None
+
+    @model_validator(mode="before")
+    @classmethod
+    def _one_verb(cls, data: Any) -> Any:
+        if isinstance(data, dict):
+            verbs = [key for key in data if key in VERBS and key != "press"]
+            if len(verbs) > 1:
+                raise refuse(
+                    f" has {len(verbs)} operations, {' and '.join(verbs)}",
+                    "Write each as an entry of its own.",
+                )
+            if not verbs and "press" not in data:
+                known = cls.keys()
+                unknown = [str(key) for key in data if key not in known]
+                raise refuse(" has no operation", nearest(unknown[0] if unknown else "", VERBS))
+        return data
+
+
+class SewingShape(Shape):
+    steps: list[StepShape] = Field(min_length=1)
+
+    @model_validator(mode="after")
+    def _each_id_once(self) -> SewingShape:
+        seen: dict[str, int] = {}
+        for number, step in enumerate(self.steps, 1):
+            if step.id is not None and step.id in seen:
+                raise refuse(
+                    f" {number} has the id '{step.id}' of step {seen[step.id]}", "Give each step its own id."
+                )
+            if step.id is not None:
+                seen[step.id] = number
+        return self

@@ -1,0 +1,154 @@
+"""Reads how a shop works: the nearest shop.yaml upward from a style, laid over the package's own."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from types import MappingProxyType
+from typing import Any
+
+from booklet.problems import Collector, Fault
+from booklet.reading.shape import check_shape
+from booklet.reading.shop_shape import ShopShape
+from booklet.reading.yaml_source import Source, Step, read_yaml
+from booklet.resources import data_folder
+from booklet.units import parse_length, parse_ratio
+
+FILE = "shop.yaml"
+
+
+@dataclass(frozen=True)
+class SeamHabit:
+    press: str
+    neaten: str
+
+
+@dataclass(frozen=True)
+class ThreadUse:
+    stitch: int  # ISO 4915
+    ratio: float  # thread for a length of seam
+    waste: float
+    called: str
+
+
+@dataclass(frozen=True)
+class Shop:
+    """A workroom's habits, lengths in mm, speeds in mm a minute. `file` is the shop's own file, '' if it has none."""
+
+    file: str
+    name: str
+    contact: str
+    language: str
+    gap: float
+    selvedge: float
+    squaring: float
+    buy_step: Mapping[str, float]  # by the booklet's unit, cm and in
+    derived: float
+    equal: float
+    warning: float
+    girth: float
+    handling: Mapping[str, float]  # minutes by operation
+    acts: Mapping[str, float]  # minutes by act of press: and then:
+    match: float  # minutes a section
+    speed: Mapping[str, float]  # straight, curved, gathered, neatening, hand, iron
+    seams: Mapping[str, SeamHabit]  # join, set in, face, band
+    thread: Mapping[str, ThreadUse]  # sewing, neatening
+    tails: float
+    spools_m: tuple[float, ...]  # metres on the spools sold
+    stitch: Mapping[str, float]  # plain, gathering, staystitch in, understitch in
+    trim: Mapping[str, float]  # trim to, grade from, clip every, clip short of
+    interfacing_efficiency: float
+
+
+def read_shop(near: Path | None = None) -> Shop:
+    """The habits that hold for the style in folder `near`. Raises `Fault` with every problem of the shop's file."""
+    own = read_yaml(data_folder("templates") / FILE, f"the package's {FILE}")
+    path = find_shop_file(near) if near is not None else None
+    merged = _laid_over(own, read_yaml(path)) if path is not None else own
+    collector = Collector()
+    shape = check_shape(merged, ShopShape, collector)
+    collector.raise_if_errors()
+    assert shape is not None
+    return _shop(merged, path.as_posix() if path else "")
+
+
+def find_shop_file(near: Path) -> Path | None:
+    """The nearest shop.yaml upward from a folder."""
+    start = near.resolve()
+    for folder in (start, *start.parents):
+        if (folder / FILE).is_file():
+            return folder / FILE
+    return None
+
+
+def _laid_over(below: Source, above: Source) -> Source:
+    """One source: the upper file's values where it has them, else the lower's. Lines are those of the upper file.
+
+    Every length of the package's own file carries its unit, so that the upper file's `units:` leaves it as it is.
+    """
+    if not isinstance(above.data, dict):
+        raise Fault.of(
+            "shape", "the file does not hold keys and values", above.where(), "Begin with 'shop: NAME'."
+        )
+    return Source(above.file, _merged(below.data, above.data), above.lines)
+
+
+def _merged(below: Mapping[str, Any], above: Mapping[str, Any]) -> dict[str, Any]:
+    out = dict(below)
+    for key, value in above.items():
+        lower = out.get(key)
+        deeper = isinstance(value, Mapping) and isinstance(lower, Mapping) and "in" not in lower
+        out[key] = _merged(lower, value) if deeper else value  # type: ignore[arg-type]
+    return out
+
+
+def _shop(source: Source, file: str) -> Shop:
+    data = source.data
+    unit = str(data["units"])
+
+    def at(*path: Step) -> Any:
+        value = data
+        for step in path:
+            value = value[step]
+        return value
+
+    def mm(*path: Step, booklet_unit: str | None = None, zero: bool = True) -> float:
+        name = ".".join(str(step) for step in path)
+        where = source.where(*path)
+        return parse_length(at(*path), unit, booklet_unit=booklet_unit, where=where, name=name, zero=zero).mm
+
+    def each(part: str) -> Mapping[str, float]:
+        return MappingProxyType({key: mm(part, key) for key in at(part)})
+
+    threads = {
+        key: ThreadUse(int(use["stitch"]), float(use["ratio"]), parse_ratio(use["waste"]), str(use["called"]))
+        for key, use in ((k, at("thread", k)) for k in ("sewing", "neatening"))
+    }
+    return Shop(
+        file=file,
+        name=str(at("shop")),
+        contact=str(at("contact")),
+        language=str(at("language")),
+        gap=mm("cloth", "gap"),
+        selvedge=mm("cloth", "selvedge"),
+        squaring=mm("cloth", "squaring"),
+        buy_step=MappingProxyType({u: mm("cloth", "buy step", booklet_unit=u) for u in ("cm", "in")}),
+        derived=mm("limits", "derived"),
+        equal=mm("limits", "equal"),
+        warning=mm("limits", "warning"),
+        girth=mm("limits", "girth"),
+        handling=MappingProxyType({k: float(v) for k, v in at("minutes", "handling").items()}),
+        acts=MappingProxyType({k: float(v) for k, v in at("minutes", "acts").items()}),
+        match=float(at("minutes", "match")),
+        speed=MappingProxyType({k: mm("minutes", "speed", k, zero=False) for k in at("minutes", "speed")}),
+        seams=MappingProxyType(
+            {k: SeamHabit(str(v["press"]), str(v["neaten"])) for k, v in at("seams").items()}
+        ),
+        thread=MappingProxyType(threads),
+        tails=mm("thread", "tails"),
+        spools_m=tuple(sorted(float(m) for m in at("thread", "spools"))),
+        stitch=each("stitches"),
+        trim=each("trimming"),
+        interfacing_efficiency=parse_ratio(at("interfacing", "efficiency")),
+    )

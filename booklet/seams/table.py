@@ -1,0 +1,284 @@
+"""The seam table: the recipe walked once in order, every run found, every pair of runs compared."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from booklet.drafting.table import Table
+from booklet.formula import parse_formula
+from booklet.model import Copy, Part, Run, Seam, Side, Stretch
+from booklet.problems import Collector, Fault, Where
+from booklet.reading.yaml_source import Source
+from booklet.seams.compare import Drawn, Tolerances, judge_lengths, sections_of
+from booklet.seams.runs import (
+    Corners,
+    Found,
+    RunText,
+    chain_way,
+    corner_at,
+    instances,
+    make_run,
+    parse_run,
+    sewn_length,
+)
+from booklet.seams.uses import Use, uses_of, verb_of
+
+
+@dataclass(frozen=True)
+class RecipeStep:
+    """One entry of the recipe that the options made ask for."""
+
+    id: str
+    verb: str
+    spec: Any  # what stands after the verb
+    raw: Mapping[str, Any]
+    where: Where
+    index: int  # its place in the file
+
+
+@dataclass(frozen=True)
+class SeamTable:
+    steps: tuple[RecipeStep, ...]
+    seams: tuple[Seam, ...]
+    drawn: tuple[Drawn, ...]
+
+    def of_step(self, step: str) -> tuple[Seam, ...]:
+        return tuple(s for s in self.seams if s.step == step)
+
+
+def recipe_steps(sewing: Source, table: Table, collector: Collector) -> tuple[RecipeStep, ...]:
+    """The steps of the options made, in order. Every id is unique; one is made from the verb where none is given."""
+    out: list[RecipeStep] = []
+    seen: dict[str, Where] = {}
+    for n, raw in enumerate(sewing.data.get("steps") or ()):
+        where = sewing.where("steps", n)
+        with collector.catching():
+            verb = verb_of(raw, where)
+            if not table.applies(raw.get("when"), where):
+                continue
+            step_id = str(raw.get("id") or f"{verb.replace(' ', '-')}-{n + 1}")
+            if step_id in seen:
+                raise Fault.of("step-id", f"two steps are called '{step_id}' (the other is at {seen[step_id]})", where,
+                               "Give each step an id of its own.")  # fmt: skip
+            seen[step_id] = where
+            out.append(RecipeStep(step_id, verb, raw[verb], raw, where, n))
+    return tuple(out)
+
+
+@dataclass
+class _Walk:
+    copies: tuple[Copy, ...]
+    table: Table
+    tol: Tolerances
+    collector: Collector
+    corners: Corners = field(default_factory=Corners)
+    drawn: list[Drawn] = field(default_factory=list)
+    seams: list[Seam] = field(default_factory=list)
+
+    @property
+    def by_id(self) -> dict[str, Copy]:
+        return {c.id: c for c in self.copies}
+
+
+def build_seam_table(
+    steps: tuple[RecipeStep, ...], copies: tuple[Copy, ...], table: Table, defaults: Mapping[str, Any], tol: Tolerances,
+    collector: Collector,
+) -> SeamTable:  # fmt: skip
+    walk = _Walk(copies, table, tol, collector)
+    for step in steps:
+        with collector.catching():
+            for use in uses_of(step.verb, step.spec, step.raw, step.where, defaults):
+                with collector.catching():
+                    _sew(walk, step, use)
+    return SeamTable(steps, tuple(walk.seams), tuple(walk.drawn))
+
+
+def _sew(walk: _Walk, step: RecipeStep, use: Use) -> None:
+    texts = [parse_run(use.a, step.where)] + ([parse_run(use.b, step.where)] if use.b is not None else [])
+    rows = instances(texts, walk.copies, step.where)
+    for side, picked in rows:
+        number = sum(1 for s in walk.seams if s.step == step.id and s.side == side)
+        suffix = "" if side == "whole" else f".{side}"
+        seam_id = f"{step.id}{suffix}" + (f"#{number + 1}" if number else "")
+        _sew_one(walk, step, use, texts, side, picked, seam_id)
+
+
+def _sew_one(
+    walk: _Walk, step: RecipeStep, use: Use, texts: list[RunText], side: Side, picked: list[list[Found]], seam_id: str
+) -> None:  # fmt: skip
+    where = step.where
+    way = chain_way(picked[0], walk.corners, texts[0].closed, where, texts[0].text)
+    clockwise = True if way is None else way
+    closed = texts[0].closed or _comes_round(picked[0], walk.corners)
+    a = make_run(texts[0].text, picked[0], clockwise, closed, where)
+    b: Run | None = None
+    if use.b is not None:
+        elements = picked[1]
+        way_b = chain_way(elements, walk.corners, texts[1].closed, where, texts[1].text)
+        if way_b is not None and way_b == clockwise and not texts[1].closed:
+            elements = elements[::-1]
+        b = make_run(texts[1].text, elements, not clockwise, texts[1].closed or _comes_round(elements, walk.corners), where)
+        _check_closed(texts, a, b, walk, where)
+    copies = walk.by_id
+    a_mm = sewn_length(a, copies)
+    b_mm = sewn_length(b, copies) if b else None
+    _declare_drawn(walk, step, use, a, a_mm)
+    sections: tuple[Stretch, ...] = (Stretch("start", "end", a_mm, b_mm),)
+    treatment = "alone" if b is None else "equal"
+    if b is not None:
+        gap = _open_marks(use.leave_open, where)
+        _declare_ease(walk, step, use, a, b)
+        sections, alone_a, alone_b = sections_of(a, b, copies, walk.drawn, gap)
+        for stop, run in [(s, texts[0].text) for s in alone_a] + [(s, texts[1].text) for s in alone_b]:
+            if stop.kind not in ("junction", "snip"):
+                walk.collector.warning(
+                    "notch-alone", where, f"the notch '{stop.name.replace('_', ' ')}' of {run} meets none on the other side",
+                    "Give the partner the same notch, or take this one away.",
+                )  # fmt: skip
+        kinds = {d.kind for d in walk.drawn for p in (*a.parts, *b.parts) if (d.copy, d.edge) == (p.copy, p.edge)}
+        treatment = "gathers" if "gathers" in kinds else "ease" if "ease" in kinds else "equal"
+        if gap and not any(s.open for s in sections):
+            raise Fault.of("leave-open", f"{step.id}: the marks {gap[0]} and {gap[1]} are not both on the seam", where,
+                           "Put both marks on both edges.")  # fmt: skip
+    derived = b is not None and _derived(a, b, copies)
+    seam = Seam(
+        id=seam_id,
+        step=step.id,
+        kind=use.kind,
+        a=a,
+        b=b,
+        side=side,
+        press=use.press,
+        neaten=use.neaten,
+        allow_a=_allowance(a, copies),
+        allow_b=_allowance(b, copies) if b else None,
+        a_mm=a_mm,
+        b_mm=b_mm,
+        sections=sections,
+        treatment=treatment,
+        where=where,
+        derived=derived,
+    )
+    walk.seams.append(seam)
+    walk.collector.add(*judge_lengths(seam, walk.tol))
+    if b is not None and seam.allow_b is not None:
+        if use.kind == "join" and use.plain and abs(seam.allow_a - seam.allow_b) > 0.05:
+            walk.collector.error(
+                "allowances", where, f"{a.text} has {seam.allow_a:.1f} mm allowance and {b.text} {seam.allow_b:.1f} mm",
+                "Give both sides of a plain seam the same `allow:`.",
+            )  # fmt: skip
+        _join_corners(walk, a, b)
+
+
+def _comes_round(elements: list[Found], corners: Corners) -> bool:
+    first, last = elements[0], elements[-1]
+    if first.element.start is not None:
+        return False
+    return corners.same(corner_at(first, False), corner_at(last, True)) and corners.same(
+        corner_at(first, False), corner_at(first, True)
+    ) if len(elements) == 1 else any(
+        corners.same(corner_at(first, x), corner_at(last, not x)) for x in (True, False)
+    )  # fmt: skip
+
+
+def _check_closed(texts: list[RunText], a: Run, b: Run, walk: _Walk, where: Where) -> None:
+    """A ring is sewn to a ring: one still open is told with the place where it gapes."""
+    for text, run in zip(texts, (a, b), strict=True):
+        if not text.closed:
+            continue
+        parts = run.parts
+        ends = [_ends(p, walk.by_id) for p in parts]
+        for n, (_, end) in enumerate(ends):
+            nxt = ends[(n + 1) % len(ends)][0]
+            if not walk.corners.same(end, nxt):
+                raise Fault.of(
+                    "ring-open", f"{text.text} is not a closed ring yet: {parts[n].copy}.{parts[n].edge} and "
+                    f"{parts[(n + 1) % len(parts)].copy}.{parts[(n + 1) % len(parts)].edge} are not joined", where,
+                    "Sew that seam in an earlier step.",
+                )  # fmt: skip
+
+
+def _ends(part: Part, copies: dict[str, Copy]) -> tuple[tuple[str, int], tuple[str, int]]:
+    ring = copies[part.copy].edges
+    n = next(k for k, h in enumerate(ring) if h.name == part.edge)
+    first, last = (part.copy, n), (part.copy, (n + 1) % len(ring))
+    return (last, first) if part.backwards else (first, last)
+
+
+def _join_corners(walk: _Walk, a: Run, b: Run) -> None:
+    """The two runs' ends have become one point each, and so have inner junctions that meet junctions."""
+    copies = walk.by_id
+    ends_a = [_ends(p, copies) for p in a.parts]
+    ends_b = [_ends(p, copies) for p in b.parts]
+    if _full(a.parts[0], copies) and _full(b.parts[0], copies):
+        walk.corners.join(ends_a[0][0], ends_b[0][0])
+    if _full(a.parts[-1], copies) and _full(b.parts[-1], copies):
+        walk.corners.join(ends_a[-1][1], ends_b[-1][1])
+    if len(ends_a) == len(ends_b):
+        for (_, end_a), (_, end_b) in zip(ends_a[:-1], ends_b[:-1], strict=True):
+            walk.corners.join(end_a, end_b)
+
+
+def _full(part: Part, copies: dict[str, Copy]) -> bool:
+    size = copies[part.copy].by_name[part.edge].edge.length
+    return abs(abs(part.end - part.start) - size) < 0.05
+
+
+def _allowance(run: Run, copies: dict[str, Copy]) -> float:
+    return max(copies[p.copy].by_name[p.edge].edge.allow for p in run.parts)
+
+
+def _derived(a: Run, b: Run, copies: dict[str, Copy]) -> bool:
+    """Whether our own code drew one side to fit the other (a facing's copied edge)."""
+    for p in b.parts:
+        half = copies[p.copy].by_name[p.edge]
+        if copies[p.copy].piece.facing is None or half.base not in copies[p.copy].piece.derived_edges:
+            return False
+    return True
+
+
+def _open_marks(text: object, where: Where) -> tuple[str, str] | None:
+    if text is None:
+        return None
+    one = text[0] if isinstance(text, list) else text
+    found = re.fullmatch(r"\[?\s*(\w+)\s*\.\.\s*(\w+)\s*\]?", str(one))
+    if not found:
+        raise Fault.of("leave-open", f"'{one}' does not name two marks", where, "Write [first_mark..second_mark].")
+    return found.group(1), found.group(2)
+
+
+def _declare_drawn(walk: _Walk, step: RecipeStep, use: Use, a: Run, a_mm: float) -> None:
+    if use.kind != "gather":
+        return
+    if use.by is not None:
+        by = _amount(walk.table, use.by, step.where)
+    else:
+        by = a_mm - _amount(walk.table, use.to, step.where)
+    if by <= 0:
+        raise Fault.of("gather", f"{a.text} is {a_mm:.1f} mm long: {-by:.1f} mm too short to be gathered", step.where,
+                       "Add fullness in the draft, or ask for a shorter length.")  # fmt: skip
+    for p in a.parts:
+        share = by * abs(p.end - p.start) / sum(abs(q.end - q.start) for q in a.parts)
+        walk.drawn.append(
+            Drawn(p.copy, p.edge, min(p.start, p.end), max(p.start, p.end), share, "gathers", step.id)
+        )  # fmt: skip
+
+
+def _declare_ease(walk: _Walk, step: RecipeStep, use: Use, a: Run, b: Run) -> None:
+    if use.ease is None:
+        return
+    by = _amount(walk.table, use.ease, step.where)
+    run = a if by >= 0 else b
+    total = sum(abs(p.end - p.start) for p in run.parts)
+    for p in run.parts:
+        walk.drawn.append(
+            Drawn(p.copy, p.edge, min(p.start, p.end), max(p.start, p.end), abs(by) * abs(p.end - p.start) / total,
+                  "ease", step.id)
+        )  # fmt: skip
+
+
+def _amount(table: Table, raw: Any, where: Where) -> float:
+    return parse_formula(raw, table.unit, where).evaluate(table.value, table.length_of)

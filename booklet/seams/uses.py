@@ -1,0 +1,126 @@
+"""Which runs each operation of a recipe takes, as plain data: what is sewn to what, and what is treated alone."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from booklet.problems import Fault, Where, nearest
+
+VERBS = (
+    "fuse", "staystitch", "mark", "dart", "gather", "join", "finish", "face", "understitch", "hem", "casing", "band",
+    "tie", "loop", "button", "baste", "try on", "press", "free",
+)  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Use:
+    """One treatment of one run, or one seam of two. `a` and `b` are run texts."""
+
+    kind: str
+    a: Any
+    b: Any = None
+    press: str = "none"
+    neaten: str = "raw"
+    plain: bool = True  # both allowances must agree
+    leave_open: Any = None
+    by: Any = None
+    to: Any = None
+    ease: Any = None
+
+
+def verb_of(raw: Mapping[str, Any], where: Where) -> str:
+    found = [k for k in raw if k in VERBS]
+    # `press:` beside another verb is an act within that step
+    if len(found) > 1 and "press" in found:
+        found.remove("press")
+    if len(found) != 1:
+        other = [k for k in raw if k not in VERBS]
+        hint = nearest(str(other[0]), VERBS) if other and not found else ""
+        raise Fault.of(
+            "verb", f"this step has {'no operation' if not found else 'two operations: ' + ' and '.join(found)}", where,
+            (f"A step is one of {', '.join(VERBS)}." if not hint else hint.strip()),
+        )  # fmt: skip
+    return found[0]
+
+
+def _listed(value: Any) -> list[Any]:
+    return value if isinstance(value, list) else [value]
+
+
+def _two(spec: Any, where: Where) -> tuple[Any, Any]:
+    if not isinstance(spec, list) or len(spec) != 2:
+        raise Fault.of("join", "a join names two runs", where, "Write join: [one run, the other run].")
+    return spec[0], spec[1]
+
+
+def _need(spec: Any, keys: tuple[str, ...], verb: str, where: Where) -> Mapping[str, Any]:
+    if not isinstance(spec, Mapping):
+        raise Fault.of("step", f"{verb} is not written as {{...}}", where, f"Give it {', '.join(keys)}.")
+    missing = [k for k in keys if k not in spec]
+    if missing:
+        raise Fault.of("step", f"{verb} lacks {' and '.join(missing)}", where, f"Give it {', '.join(keys)}.")
+    return spec
+
+
+def press_word(text: str, a: Any, b: Any, where: Where) -> str:
+    """open, up, none, to a or to b, from 'to sleeve' and the two runs' names."""
+    if text in ("open", "none", "up", "to a", "to b"):
+        return text
+    if text.startswith("to "):
+        name = text[3:].strip()
+        in_a, in_b = (_mentions(run, name) for run in (a, b))
+        if in_a != in_b:
+            return "to a" if in_a else "to b"
+    raise Fault.of("press", f"'press: {text}' does not say which way", where,
+                   "Write open, or to and the name of the piece on one side.")  # fmt: skip
+
+
+def _mentions(run: Any, name: str) -> bool:
+    pieces = [part.strip().split(".")[0] for part in str(run).replace("chain(", "").replace("ring(", "").split(",")]
+    return any(p == name or p.endswith(f"_{name}") for p in pieces) and (
+        pieces[0] == name or pieces[0].endswith(f"_{name}")
+    )
+
+
+def uses_of(verb: str, spec: Any, raw: Mapping[str, Any], where: Where, defaults: Mapping[str, Any]) -> list[Use]:
+    """The uses of one step. Raises Fault for a step that is written wrongly."""
+    join_defaults = defaults.get("join") or {}
+    if verb == "join":
+        a, b = _two(spec, where)
+        press = press_word(str(raw.get("press", join_defaults.get("press", "open"))), a, b, where)
+        neaten = str(raw.get("neaten", join_defaults.get("neaten", "apart")))
+        return [Use("join", a, b, press, neaten, leave_open=raw.get("leave open"), ease=raw.get("ease"))]
+    if verb == "face":
+        spec = _need(spec, ("edge", "with"), verb, where)
+        return [Use("face", spec["edge"], spec["with"], "to b", "enclosed")]
+    if verb == "band":
+        spec = _need(spec, ("run", "with", "inside"), verb, where)
+        out = [
+            Use("band", spec["run"], spec["with"], "to b", "enclosed", plain=False),
+            Use("close", spec["inside"], None, "none", "enclosed"),
+        ]
+        return out + [Use("catch", run, None, "none", "enclosed") for run in _listed(spec.get("catch", []))]
+    if verb == "tie":
+        spec = _need(spec, ("pieces", "sew", "tip"), verb, where)
+        out = []
+        for piece in _listed(spec["pieces"]):
+            a, b = spec["sew"]
+            out.append(Use("join", f"{piece}.{a}", f"{piece}.{b}", "none", "enclosed"))
+            out.append(Use("close", f"{piece}.{spec['tip']}", None, "none", "enclosed"))
+        return out
+    if verb == "gather":
+        spec = _need(spec, ("run",), verb, where)
+        if ("by" in spec) == ("to" in spec):
+            raise Fault.of("gather", "a gather says by how much, or to what length", where, "Give it by or to.")
+        return [Use("gather", spec["run"], by=spec.get("by"), to=spec.get("to"))]
+    if verb == "hem":
+        spec = _need(spec, ("run",), verb, where)
+        return [Use("hem", spec["run"], None, "up", str(spec.get("kind", "single")))]
+    if verb == "casing":
+        spec = _need(spec, ("run", "elastic"), verb, where)
+        return [Use("casing", spec["run"], None, "up", "enclosed")]
+    if verb in ("finish", "staystitch", "baste"):
+        return [Use(verb, run) for run in _listed(spec)]
+    return []
