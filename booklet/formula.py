@@ -420,7 +420,7 @@ def _as_kind(amount: Amount, kind: Kind, mm: float) -> float:
     if kind == "length":
         value = amount.value * mm if amount.bare else amount.value
         if not amount.bare and amount.power != 1:
-            mend = "Say kind: ratio, angle or count if that is meant." if amount.power == 0 else ""
+            mend = "Give a number its unit, or say kind: ratio, angle or count." if amount.power == 0 else ""
             raise Refused("formula-kind", f"it comes out as {kind_words(amount)}, not as a length", mend)
         if abs(value) > LARGEST_MM:
             raise Refused("length-absurd", f"it comes out as {abs(value) / 1000:.0f} m")

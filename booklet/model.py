@@ -167,6 +167,7 @@ class Piece:
     openings: tuple[Opening, ...] = ()
     lines_across: tuple[FoldLine, ...] = ()  # centre lines and other drawn lines
     levels: tuple[tuple[str, float], ...] = ()  # name -> y on the drawing
+    level_edges: tuple[tuple[str, str], ...] = ()  # name -> the edge that is that level
     facing: FacingOf | None = None
     nap: bool = False
     trueings: tuple[Trueing, ...] = ()

@@ -345,9 +345,25 @@ def _between(seg: Segment, a: float, b: float) -> Segment:
     return _split(tail, (b - a) / (1 - a))[0] if b < 1 else tail
 
 
-def _chords(path: Path) -> list[tuple[int, float, float, complex, complex]]:
+def _box_meets(seg: Segment, others: tuple[Segment, ...]) -> bool:
+    """Whether the box of a segment's points meets the box of any other's: a curve lies within its points' box."""
+    x0, x1 = min(p.real for p in seg) - 1e-3, max(p.real for p in seg) + 1e-3
+    y0, y1 = min(p.imag for p in seg) - 1e-3, max(p.imag for p in seg) + 1e-3
+    for o in others:
+        if (
+            min(p.real for p in o) <= x1
+            and max(p.real for p in o) >= x0
+            and min(p.imag for p in o) <= y1
+            and max(p.imag for p in o) >= y0
+        ):
+            return True
+    return False
+
+
+def _chords(path: Path, wanted: tuple[int, ...]) -> list[tuple[int, float, float, complex, complex]]:
     out = []
-    for n, seg in enumerate(path.segments):
+    for n in wanted:
+        seg = path.segments[n]
         if len(seg) == 2:
             out.append((n, 0.0, 1.0, seg[0], seg[1]))
             continue
@@ -361,10 +377,14 @@ def _chords(path: Path) -> list[tuple[int, float, float, complex, complex]]:
 def _meetings(a: Path, b: Path) -> list[tuple[float, float, complex]]:
     """Crossings of two paths as (length on a, length on b, point), refined by Newton on both curves."""
     out = []
-    cb = _chords(b)
+    near_b = tuple(n for n, seg in enumerate(b.segments) if _box_meets(seg, a.segments))
+    near_a = tuple(n for n, seg in enumerate(a.segments) if _box_meets(seg, b.segments))
+    if not near_a or not near_b:
+        return []
+    cb = _chords(b, near_b)
     pb = np.array([c[3] for c in cb])
     db = np.array([c[4] for c in cb]) - pb
-    for na, ta0, ta1, p, q in _chords(a):
+    for na, ta0, ta1, p, q in _chords(a, near_a):
         d = q - p
         cross = d.real * db.imag - d.imag * db.real
         w = pb - p

@@ -288,11 +288,6 @@ def show_angle(degrees: float) -> str:
     return f"{_decimal(degrees, 1)}\u00b0"
 
 
-def buying_step_mm(booklet_unit: str) -> float:
-    """The step that cloth is sold by: 5 cm, or an eighth of a yard (common practice, no source)."""
-    return 914.4 / 8 if booklet_unit == "in" else 50.0
-
-
 def _words(number: float, unit: str) -> str:
     """Inch-like units as fractions where the number is one to 1/64, else a plain decimal."""
     if unit not in METRIC and abs(number * 64 - round(number * 64)) < 1e-9:

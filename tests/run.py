@@ -92,7 +92,7 @@ def install(python: str, what: str) -> None:
 
 def last_line(text: str) -> str:
     lines = [line.strip() for line in text.splitlines() if line.strip()]
-    errors = [line for line in lines if line.lower().startswith("error")]
+    errors = [line for line in lines if line.startswith("ERROR:")]
     return (errors or lines or ["nothing"])[-1]
 
 

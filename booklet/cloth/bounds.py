@@ -11,7 +11,7 @@ from __future__ import annotations
 import numpy as np
 import shapely
 
-from booklet.cloth.decode import Decoder, corners_of_free_area, ends_of_free_line
+from booklet.cloth.decode import Decoder, corners_of_free_area, first_on_line
 from booklet.cloth.orient import UNIT, Item, Task, Way
 
 CHAIN_PIECES = 10  # the widest; the work doubles with each one more
@@ -77,7 +77,7 @@ def chain_bound(decoder: Decoder) -> float:
 
 
 def _least_behind(decoder: Decoder, a: Item, way_a: Way, b: Item, way_b: Way) -> float:
-    """How far the left end of `b` lies at least behind that of `a`, if it is not before it: 0 where they fit abreast."""
+    """How far the left end of `b`, if not before that of `a`, lies behind it at least; 0 where they fit abreast."""
     (ax0, _, _, _), _, a_reach = decoder.extent(a.shape, way_a)
     (bx0, _, _, _), b_reach, _ = decoder.extent(b.shape, way_b)
     nofit = decoder.nofits.get(a.shape, way_a, b.shape, way_b)
@@ -85,6 +85,7 @@ def _least_behind(decoder: Decoder, a: Item, way_a: Way, b: Item, way_b: Way) ->
     a_low, a_high = decoder.across(a, way_a)
     b_low, b_high = decoder.across(b, way_b)
     low, high = b_low - a_high, b_high - a_low
+    # Behind the whole of `a` there is always a place, so neither list is empty.
     if high - low < 2:
-        return min(ends_of_free_line([(nofit, 0, 0)], first, last, low)) - first
+        return (first_on_line([(nofit, 0, 0)], first, last, low) or 0) - first
     return min(corners_of_free_area([(nofit, 0, 0)], (first, low, last, high)))[0] - first

@@ -1,12 +1,14 @@
 """Bottom-left laying: one order of items to places on the strip, by no-fit polygons.
 
-A gene says which item comes next, which way round, and by which rule it takes its place:
-0 leftmost, of these the lowest y; 1 leftmost, highest y; 2 least growth of the lay, of these nearest the fold or edge.
+A gene says which item comes next, which way round, and by which rule it takes its place: leftmost, of these the lowest
+y; leftmost, highest y; least growth of the lay, of these nearest the fold or edge; or whichever way round grows the lay
+least, laid leftmost.
 Coordinates are whole units (orient.UNIT to the millimetre). A place is where the shape's turned origin lies.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
@@ -17,8 +19,8 @@ from booklet.cloth.orient import Item, Task, Way
 
 Gene = tuple[int, Way, int]  # item, way round, rule
 Place = tuple[int, int]
-RULES = (0, 1, 2)
-HAIR = 2  # units that a lay may pass its limit, so that a piece as long as the limit has an area to lie in
+LOWEST, HIGHEST, GROWTH, ANY_WAY = RULES = (0, 1, 2, 3)
+HAIR = 10  # units that a lay may pass its limit, so that a piece as long as the limit has an area to lie in
 
 
 @dataclass(frozen=True)
@@ -26,6 +28,7 @@ class Laid:
     """A gene in its place; `right` is the end of the lay and `reach` the end of the grown outlines with it laid."""
 
     gene: Gene
+    way: Way
     at: Place
     right: int
     reach: int
@@ -75,27 +78,34 @@ class Decoder:
 
     def _place(self, gene: Gene, laid: list[Laid], limit: int) -> Laid | None:
         number, way, rule = gene
-        item = self.task.items[number]
+        if rule != ANY_WAY:
+            return self._place_so(gene, way, rule, laid, limit)
+        tried = [self._place_so(gene, w, LOWEST, laid, limit) for w in self.task.items[number].ways]
+        return min((t for t in tried if t), key=lambda t: (t.right, t.ends, t.at[1]), default=None)
+
+    def _place_so(self, gene: Gene, way: Way, rule: int, laid: list[Laid], limit: int) -> Laid | None:
+        item = self.task.items[gene[0]]
         (x0, _, x1, _), grown0, grown1 = self.extent(item.shape, way)
         right, reach, ends = (laid[-1].right, laid[-1].reach, laid[-1].ends) if laid else (0, 0, 0)
         low_x = -x0
         # Behind everything there is always room, so no place beyond that is looked at.
         high_x = min(limit + HAIR - x1, max(low_x, reach - grown0) + HAIR)
-        if high_x < low_x:
+        if high_x <= low_x:
             return None
         low_y, high_y = self.across(item, way)
         around = self._around(item, way, laid, (low_x, low_y, high_x, high_y))
         if not around:
             places: Iterable[Place] = [(low_x, low_y), (low_x, high_y)]
         elif high_y - low_y < 2:
-            places = [(x, low_y) for x in ends_of_free_line(around, low_x, high_x, low_y)]
+            first = first_on_line(around, low_x, high_x, low_y)
+            places = [] if first is None else [(first, low_y)]
         else:
             places = corners_of_free_area(around, (low_x, low_y, high_x, high_y))
         best = _choose(places, rule, right, x1)
         if best is None:
             return None
         end = best[0] + x1
-        return Laid(gene, best, max(right, end), max(reach, best[0] + grown1), ends + end)
+        return Laid(gene, way, best, max(right, end), max(reach, best[0] + grown1), ends + end)
 
     def _around(
         self, item: Item, way: Way, laid: list[Laid], area: tuple[int, int, int, int]
@@ -104,8 +114,7 @@ class Decoder:
         low_x, low_y, high_x, high_y = area
         out = []
         for other in laid:
-            index, other_way, _ = other.gene
-            nofit = self.nofits.get(self.task.items[index].shape, other_way, item.shape, way)
+            nofit = self.nofits.get(self.task.items[other.gene[0]].shape, other.way, item.shape, way)
             dx, dy = other.at
             b = nofit.box
             if b[0] + dx <= high_x and b[2] + dx >= low_x and b[1] + dy <= high_y and b[3] + dy >= low_y:
@@ -113,7 +122,9 @@ class Decoder:
         return out
 
 
-def corners_of_free_area(around: Sequence[tuple[NoFit, int, int]], area: tuple[int, int, int, int]) -> list[Place]:
+def corners_of_free_area(
+    around: Sequence[tuple[NoFit, int, int]], area: tuple[int, int, int, int]
+) -> list[Place]:
     """Corners of what is left of a rectangle when the no-fit polygons are taken out of it."""
     x0, y0, x1, y1 = area
     clipper = pyclipper.Pyclipper()
@@ -125,8 +136,8 @@ def corners_of_free_area(around: Sequence[tuple[NoFit, int, int]], area: tuple[i
     return [(x, y) for ring in left for x, y in ring]
 
 
-def ends_of_free_line(around: Sequence[tuple[NoFit, int, int]], x0: int, x1: int, y: int) -> list[int]:
-    """End points of the parts of a level line that no no-fit polygon covers.
+def first_on_line(around: Sequence[tuple[NoFit, int, int]], x0: int, x1: int, y: int) -> int | None:
+    """The leftmost point of a level line, from x0 to x1, that no no-fit polygon covers.
 
     The line itself may run along an outline, which is allowed. So a part counts as covered where it is covered half a
     unit above and below, where no corner can lie.
@@ -135,17 +146,15 @@ def ends_of_free_line(around: Sequence[tuple[NoFit, int, int]], x0: int, x1: int
     for nofit, dx, dy in around:
         above = _inside(nofit, y - dy + 0.5)
         below = _inside(nofit, y - dy - 0.5)
-        covered += [(max(a, c) + dx, min(b, d) + dx) for a, b in above for c, d in below if max(a, c) < min(b, d)]
-    covered.sort()
-    ends: list[int] = []
+        both = [(max(a, c), min(b, d)) for a, b in above for c, d in below]
+        covered += [(a + dx, b + dx) for a, b in both if a < b]
     at = float(x0)
-    for a, b in covered:
+    for a, b in sorted(covered):
         if a > at:
-            ends += [_up(at), int(min(a, x1) // 1)]
+            break
         at = max(at, b)
-        if at > x1:
-            return ends
-    return [*ends, _up(at), x1]
+    first = math.ceil(at)
+    return first if first <= x1 else None
 
 
 def _inside(nofit: NoFit, y: float) -> list[tuple[float, float]]:
@@ -161,13 +170,9 @@ def _inside(nofit: NoFit, y: float) -> list[tuple[float, float]]:
     return list(zip(crossings[::2], crossings[1::2], strict=True))
 
 
-def _up(x: float) -> int:
-    return -int(-x // 1)
-
-
 def _choose(places: Iterable[Place], rule: int, right: int, x1: int) -> Place | None:
-    if rule == 0:
+    if rule == LOWEST:
         return min(places, default=None)
-    if rule == 1:
+    if rule == HIGHEST:
         return min(places, key=lambda p: (p[0], -p[1]), default=None)
     return min(places, key=lambda p: (max(right, p[0] + x1), p[1], p[0]), default=None)

@@ -23,10 +23,15 @@ from booklet.paths import Placement
 
 CUTTING_GAP = 3.0  # mm between cut lines (common practice, no source)
 SEEDS = 4
-PROVED_WITHIN = 0.1  # mm, for rounding: a lay this near its bound is called the shortest
+PROVED_WITHIN = 0.5  # mm: a lay this near its bound is called the shortest; the outlines are no finer
 
-_WARM, _COLD = 0.03, 0.001  # what share of the length a worse lay may be longer by, at the start and at the end
+_WARM, _COLD = (
+    0.02,
+    0.001,
+)  # what share of the length a worse lay may be longer by, at the start and at the end
 _TIE = 0.02  # weight of the mean right end beside the length
+_LAST_FIRST = 0.2  # how often the piece that ends the lay is moved
+_TRIES = 20  # for changes that change nothing
 
 
 @dataclass(frozen=True)
@@ -51,7 +56,8 @@ class Placed:
 class Lay:
     """A lay found. `width` is the usable width of the cloth, unfolded; a fold lay's strip is half of that.
 
-    `bound`: no lay of this kind, with this cutting gap, is shorter. `proved`: this one is as short as that.
+    `bound`: no lay of this kind, with this cutting gap, is shorter. `proved`: this one is as short as that, to half a
+    millimetre.
     """
 
     kind: LayKind
@@ -92,6 +98,13 @@ def lay(
     return _plan(task, search, usable_width)
 
 
+def refusals_of(
+    pieces: Sequence[LayPiece], kind: LayKind, usable_width: float, gap: float = CUTTING_GAP
+) -> tuple[Refusal, ...]:
+    """Why there can be no such lay, without laying; empty where there can."""
+    return tuple(prepare(tuple(pieces), kind, usable_width, gap)[1])
+
+
 def lays(
     pieces: Sequence[LayPiece],
     usable_width: float,
@@ -104,12 +117,16 @@ def lays(
     half the cutting.
     """
     kinds: tuple[LayKind, ...] = ("fold", "open")
-    possible = [kind for kind in kinds if not prepare(tuple(pieces), kind, usable_width, gap)[1]]
+    possible = [kind for kind in kinds if not refusals_of(pieces, kind, usable_width, gap)]
     found: list[Lay] = []
     refusals: list[Refusal] = []
-    for kind in kinds:
+    left = evaluations
+    for n, kind in enumerate(kinds):
         try:
-            found.append(lay(pieces, kind, usable_width, evaluations // max(1, len(possible)), gap))
+            # What the fold lay leaves over, once it is proved, the open one may use.
+            share = left // 2 if n == 0 and len(possible) == 2 else left
+            found.append(lay(pieces, kind, usable_width, share, gap))
+            left = max(0, left - found[-1].evaluations)
         except CannotLay as cannot:
             refusals += cannot.refusals
     return tuple(sorted(found, key=lambda p: p.length)), tuple(refusals)
@@ -138,7 +155,10 @@ class _Search:
 
     def quick(self) -> None:
         """A few orders by size, laid by each rule."""
-        limit = sum(2 * s for item in self.task.items for s in self.task.shapes[item.shape].size[:1]) * 10 + 10**7
+        limit = 0  # all pieces one behind another
+        for item in self.task.items:
+            _, start, end = self.decoder.extent(item.shape, item.ways[0])
+            limit += end - start + UNIT
         for order in _orders(self.task):
             for rule in RULES:
                 self.used += 1
@@ -154,7 +174,7 @@ class _Search:
         now, first = self.best, self.used
         while self.used < until and not self.done:
             warmth = _WARM * (_COLD / _WARM) ** ((self.used - first) / max(1, until - first))
-            genes = _changed([p.gene for p in now], self.task.items, chance)
+            genes = self._changed(now, chance)
             worst = self.cost(now) - self.best[-1].right * warmth * math.log(1.0 - chance.random())
             kept = 0
             while kept < len(now) and now[kept].gene == genes[kept]:
@@ -166,6 +186,36 @@ class _Search:
             now = laid
             if self.cost(laid) < self.cost(self.best):
                 self.best = laid
+
+    def _changed(self, now: Sequence[Laid], chance: random.Random) -> list[Gene]:
+        """The genes with one to three small changes; sooner or later every order can be reached."""
+        genes = before = [p.gene for p in now]
+        for _ in range(_TRIES):
+            genes = list(before)
+            if chance.random() < _LAST_FIRST:
+                # What makes the lay as long as it is comes earlier.
+                n = next(k for k, p in enumerate(now) if p.right == now[-1].right)
+                genes.insert(chance.randrange(n + 1), genes.pop(n))
+            for _ in range(chance.choice((1, 1, 2, 3))):
+                _change(genes, self.task.items, chance)
+            if genes != before:
+                break
+        return genes
+
+
+def _change(genes: list[Gene], items: Sequence[Item], chance: random.Random) -> None:
+    """A swap, a move to another place in the order, another way round, or another rule."""
+    kind, n = chance.random(), chance.randrange(len(genes))
+    item, way, rule = genes[n]
+    if kind < 0.3:
+        m = chance.randrange(len(genes))
+        genes[n], genes[m] = genes[m], genes[n]
+    elif kind < 0.6:
+        genes.insert(chance.randrange(len(genes)), genes.pop(n))
+    elif kind < 0.8:
+        genes[n] = (item, chance.choice(items[item].ways), rule)
+    else:
+        genes[n] = (item, way, chance.choice(RULES))
 
 
 def _orders(task: Task) -> list[list[int]]:
@@ -182,30 +232,13 @@ def _orders(task: Task) -> list[list[int]]:
     return by_size + [sorted(order, key=lambda n: not task.items[n].on_fold) for order in by_size]
 
 
-def _changed(genes: list[Gene], items: Sequence[Item], chance: random.Random) -> list[Gene]:
-    """One to three small changes: a swap, a move to another place in the order, another way round, another rule."""
-    genes = list(genes)
-    for _ in range(chance.choice((1, 1, 2, 3))):
-        kind, n = chance.random(), chance.randrange(len(genes))
-        if kind < 0.3:
-            m = chance.randrange(len(genes))
-            genes[n], genes[m] = genes[m], genes[n]
-        elif kind < 0.6:
-            genes.insert(chance.randrange(len(genes)), genes.pop(n))
-        elif kind < 0.8:
-            genes[n] = (genes[n][0], chance.choice(items[genes[n][0]].ways), genes[n][2])
-        else:
-            genes[n] = (genes[n][0], genes[n][1], chance.choice(RULES))
-    return genes
-
-
 def _plan(task: Task, search: _Search, usable_width: float) -> Lay:
     """The best lay in millimetres, in the order of the pieces as they were given."""
     placed = {}
     for laid in search.best:
-        number, way, _ = laid.gene
+        number = laid.gene[0]
         item = task.items[number]
-        placed[number] = Placed(item.key, item.copies, item.placement(way, laid.at))
+        placed[number] = Placed(item.key, item.copies, item.placement(laid.way, laid.at))
     length = search.best[-1].right / UNIT if search.best else 0.0
     bound = min(search.bound / UNIT, length)
     return Lay(

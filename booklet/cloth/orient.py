@@ -60,11 +60,7 @@ class Item:
     def placement(self, way: Way, at: tuple[int, int]) -> Placement:
         """The piece's drawing -> the cloth, its shape's origin at `at` (units) after turning `way`."""
         sx, sy = way[0], way[1] * self.flip
-        shift = complex(
-            at[0] / UNIT - sx * self.corner.real,
-            # A half piece's fold lies exactly on y = 0, not within rounding.
-            (0.0 if self.on_fold else at[1] / UNIT) - sy * self.corner.imag,
-        )
+        shift = complex(at[0] / UNIT - sx * self.corner.real, at[1] / UNIT - sy * self.corner.imag)
         return Placement(complex(sx), shift, sx != sy)
 
 
@@ -93,16 +89,20 @@ def ways_of(piece: LayPiece, kind: LayKind, mirrored_twin: bool) -> tuple[Way, .
     return tuple(w for w in ways if w[0] == 1 or not piece.nap)
 
 
-def prepare(pieces: tuple[LayPiece, ...], kind: LayKind, width: float, gap: float) -> tuple[Task, list[Refusal]]:
+def prepare(
+    pieces: tuple[LayPiece, ...], kind: LayKind, width: float, gap: float
+) -> tuple[Task, list[Refusal]]:
     """Shapes and items for a lay on usable cloth of this width (mm), and every reason against it."""
     refusals: list[Refusal] = []
     shapes: list[Shape] = []
     items: list[Item] = []
     strip = width / 2 if kind == "fold" else width
     for piece in pieces:
-        found = faults_of(piece) + crossing_fault(piece)
-        if kind == "fold":
-            found += fold_faults(piece) + _one_face(piece)
+        found = faults_of(piece)
+        if not found:
+            found = crossing_fault(piece)
+            if kind == "fold":
+                found += fold_faults(piece) + _one_face(piece)
         refusals += found
         if found:
             continue
@@ -135,8 +135,8 @@ def _too_wide(key: str, shape: Shape, kind: LayKind, strip: float, keep_off: flo
     if over <= 1e-3:
         return []
     room = strip - keep_off
-    cloth = "folded, half of which" if kind == "fold" else "which"
-    what = f"piece {key} is {tall:.0f} mm across the cloth, {over:.1f} mm too wide for this cloth {cloth} is {room:.0f} mm"
+    which = "on either side of its fold" if kind == "fold" else "across"
+    what = f"piece {key} is {tall:.0f} mm wide, {over:.1f} mm more than the {room:.0f} mm that this cloth has {which}"
     mend = "Use a wider cloth" + (" or lay it open." if kind == "fold" else ".")
     return [Refusal(key, "too wide", what, mend, over)]
 

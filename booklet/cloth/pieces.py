@@ -63,7 +63,9 @@ class CannotLay(Fault):
 
     def __init__(self, refusals: Sequence[Refusal]) -> None:
         self.refusals = tuple(refusals)
-        super().__init__(Problem(f"lay-{r.reason.replace(' ', '-')}", "error", None, r.what, r.mend) for r in refusals)
+        super().__init__(
+            Problem(f"lay-{r.reason.replace(' ', '-')}", "error", None, r.what, r.mend) for r in refusals
+        )
 
 
 def faults_of(piece: LayPiece) -> list[Refusal]:
@@ -72,7 +74,10 @@ def faults_of(piece: LayPiece) -> list[Refusal]:
     if piece.count < 1 or (piece.mode == "pair" and piece.count % 2):
         found.append(
             Refusal(
-                piece.key, "count", f"piece {piece.key} is to be cut {piece.count} times", "A pair has an even count."
+                piece.key,
+                "count",
+                f"piece {piece.key} is to be cut {piece.count} times",
+                "A pair has an even count.",
             )
         )
     points = np.array(piece.outline, dtype=complex)
@@ -82,9 +87,13 @@ def faults_of(piece: LayPiece) -> list[Refusal]:
     polygon = shapely.Polygon(np.column_stack([points.real, points.imag]))
     if not polygon.is_valid:
         where = shapely.is_valid_reason(polygon).replace("[", " near (").replace("]", ")")
-        found.append(Refusal(piece.key, "outline", f"the outline of piece {piece.key} is not simple: {where.lower()}"))
+        found.append(
+            Refusal(piece.key, "outline", f"the outline of piece {piece.key} is not simple: {where.lower()}")
+        )
     elif polygon.area < 1.0:
-        found.append(Refusal(piece.key, "outline", f"the outline of piece {piece.key} has an area under 1 mm²"))
+        found.append(
+            Refusal(piece.key, "outline", f"the outline of piece {piece.key} has an area under 1 mm²")
+        )
     return found
 
 
@@ -108,10 +117,16 @@ def fold_faults(piece: LayPiece) -> list[Refusal]:
 
 
 def crossing_fault(piece: LayPiece) -> list[Refusal]:
-    """A half piece lies on one side of its fold line, whichever way the line runs."""
+    """A half piece has its fold edge on its outline and lies on one side of it, whichever way the line runs."""
     if piece.fold_edge is None or abs(piece.fold_edge[1] - piece.fold_edge[0]) < 1.0:
         return []
     a, b = piece.fold_edge
+    ring = shapely.LinearRing([(z.real, z.imag) for z in piece.outline])
+    away = max(ring.distance(shapely.Point(z.real, z.imag)) for z in (a, b))
+    if away > FOLD_STRAIGHT:
+        return [
+            Refusal(piece.key, "fold edge", f"the fold edge of piece {piece.key} lies {away:.1f} mm off it")
+        ]
     off = ((np.array(piece.outline) - a) * np.conj((b - a) / abs(b - a))).imag
     across = min(float(off.max()), float(-off.min()))
     if across <= FOLD_STRAIGHT:

@@ -171,6 +171,18 @@ class PieceMaker:
             out.append((str(name), self.table.point(text, None, self.table.where("pieces", key, "levels", name)).imag))
         return out
 
+    def _level_edges(self, key: str, raw: Mapping[str, Any], shape: Shape) -> tuple[tuple[str, str], ...]:
+        out = []
+        for name, ref in (raw.get("levels") or {}).items():
+            if str(ref).startswith("edge "):
+                edge = str(ref).removeprefix("edge ").strip()
+                if not shape.has(edge):
+                    raise Fault.of("unknown-edge", f"{key} has no edge '{edge}'",
+                                   self.table.where("pieces", key, "levels", name),
+                                   nearest(edge, [r.name for r in shape.runs]).strip())  # fmt: skip
+                out.append((str(name), edge))
+        return tuple(out)
+
     def _facing(self, key: str, raw: Mapping[str, Any]) -> Shape:
         spec = raw["facing"]
         path = ("pieces", key, "facing")
@@ -390,6 +402,7 @@ class PieceMaker:
             openings=tuple(self._openings(key, raw, shape)),
             lines_across=shape.lines_across,
             levels=shape.levels,
+            level_edges=self._level_edges(key, raw, shape),
             facing=shape.facing,
             nap=bool(raw.get("nap", False)),
             trueings=shape.trueings,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import cmath
 import math
+from collections.abc import Callable
 from dataclasses import replace
 
 from booklet.drafting.numeric import Unbracketed, find_root
@@ -119,7 +120,7 @@ def _redraw_head(
         return smooth_curve(lifted, before.end_tangent, after.start_tangent)
 
     try:
-        lift = find_root(lambda x: drawn(x).length - wanted, -abs(chord) * 0.2, abs(chord) * 0.6, 1e-5)
+        lift = _nearest_root(lambda x: drawn(x).length - wanted, abs(chord) * 0.05)
     except Unbracketed:
         raise Fault.of(
             "spread-head", f"no smooth line of {wanted:.0f} mm joins the two notches after the spread", where,
@@ -138,6 +139,17 @@ def _redraw_head(
             at = start.at + (m.at - start.at) * middle.length / (end.at - start.at)
         marks.append(replace(m, at=at))
     return path, tuple(marks)
+
+
+def _nearest_root(gap: Callable[[float], float], step: float) -> float:
+    """The root nearest 0 of a length that may both grow and shrink with the lift: steps outwards, then bracketed."""
+    start = gap(0.0)
+    for k in range(1, 21):
+        for sign in (1.0, -1.0):
+            a, b = sign * step * (k - 1), sign * step * k
+            if (gap(a) > 0) != (gap(b) > 0):
+                return find_root(gap, a, b, 1e-5)
+    raise Unbracketed(start, start)
 
 
 def _redraw_lower(pieces: list[Path]) -> Path:

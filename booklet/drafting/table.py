@@ -25,7 +25,7 @@ LINE_KEYS = ("straight", "curve", "leave", "arrive")
 
 
 @lru_cache(maxsize=4096)
-def _formula(text: str, unit: str, where: Where) -> Formula:
+def _formula(text: str | float, unit: str, where: Where) -> Formula:
     return parse_formula(text, unit, where)
 
 
@@ -106,7 +106,7 @@ class Table:
         if isinstance(raw, Mapping):
             formula = parse_formula(raw, self.unit, where, booklet_unit=self.booklet_unit)
         else:
-            formula = _formula(str(raw), self.unit, where)
+            formula = _formula(raw, self.unit, where)
         return formula.evaluate(self.value, self.length_of, kind)
 
     def value(self, name: str) -> float | Amount:

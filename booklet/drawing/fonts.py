@@ -9,10 +9,12 @@ A file's name holds a hash of its recipe and one of its bytes: a damaged or outd
 
 from __future__ import annotations
 
+import atexit
 import hashlib
 import importlib.util
 import io
 import os
+import shutil
 import sys
 import tempfile
 import time
@@ -192,10 +194,8 @@ def _replace(beside: str, final: Path) -> None:
 
 
 @lru_cache(maxsize=1)
-def _temporary() -> tempfile.TemporaryDirectory[str]:
-    return tempfile.TemporaryDirectory(prefix="booklet-fonts-")
-
-
 def _temporary_folder() -> Path:
     """One folder a process, taken away at its end."""
-    return Path(_temporary().name)
+    folder = tempfile.mkdtemp(prefix="booklet-fonts-")
+    atexit.register(shutil.rmtree, folder, ignore_errors=True)
+    return Path(folder)

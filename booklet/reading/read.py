@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from types import MappingProxyType
 from typing import Any
 
 from booklet.problems import Collector, Fault, Problem, Where, nearest
@@ -32,7 +32,7 @@ class StyleFiles:
     @property
     def base(self) -> Path:
         """The body's file that the style is made for when none is given."""
-        return self.folder / self.style.base
+        return Path(os.path.normpath(self.folder / self.style.base))
 
 
 @dataclass(frozen=True)
@@ -83,9 +83,11 @@ def read_style(folder: Path | str) -> StyleFiles:
             _check_options(source, style.options, collector)
         if draft is not None:
             _check_cloths(draft, sources["draft"], tuple(style.cloths), collector)
+    if sewing is not None:
+        _check_ids(sewing, sources["sewing"], collector)
     collector.raise_if_errors()
     assert style is not None and draft is not None and sewing is not None
-    return StyleFiles(folder, style, draft, sewing, MappingProxyType(sources))
+    return StyleFiles(folder, style, draft, sewing, sources)
 
 
 def _other_styles(folder: Path) -> str:
@@ -153,6 +155,17 @@ def _conditions(data: Any, path: tuple[Step, ...]) -> Iterator[tuple[tuple[Step,
                 yield from _conditions(value, here)
 
 
+def _check_ids(sewing: SewingShape, source: Source, collector: Collector) -> None:
+    seen: dict[str, int] = {}
+    for n, step in enumerate(sewing.steps):
+        if step.id is None:
+            continue
+        if step.id in seen:
+            what = f"step {n + 1} has the id '{step.id}' of step {seen[step.id]}"
+            collector.error("id-twice", source.where("steps", n, "id"), what, "Give each step its own id.")
+        seen.setdefault(step.id, n + 1)
+
+
 def _check_cloths(draft: DraftShape, source: Source, cloths: tuple[str, ...], collector: Collector) -> None:
     for key, piece in draft.pieces.items():
         if isinstance(piece.cut, dict):
@@ -200,8 +213,8 @@ def read_body(path: Path | str) -> Body:
         shape.code,
         source.file,
         unit,
-        MappingProxyType(ordered),
-        MappingProxyType(lines),
+        ordered,
+        lines,
         tuple(collector.problems),
     )
 

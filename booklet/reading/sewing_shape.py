@@ -214,15 +214,3 @@ class StepShape(Shape):
 
 class SewingShape(Shape):
     steps: list[StepShape] = Field(min_length=1)
-
-    @model_validator(mode="after")
-    def _each_id_once(self) -> SewingShape:
-        seen: dict[str, int] = {}
-        for number, step in enumerate(self.steps, 1):
-            if step.id is not None and step.id in seen:
-                raise refuse(
-                    f" {number} has the id '{step.id}' of step {seen[step.id]}", "Give each step its own id."
-                )
-            if step.id is not None:
-                seen[step.id] = number
-        return self

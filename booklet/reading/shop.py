@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from types import MappingProxyType
 from typing import Any
 
 from booklet.problems import Collector, Fault
@@ -78,7 +77,8 @@ def find_shop_file(near: Path) -> Path | None:
     start = near.resolve()
     for folder in (start, *start.parents):
         if (folder / FILE).is_file():
-            return folder / FILE
+            here = Path.cwd()  # problems name the file as short as its reader would
+            return (folder / FILE).relative_to(here) if folder.is_relative_to(here) else folder / FILE
     return None
 
 
@@ -119,7 +119,7 @@ def _shop(source: Source, file: str) -> Shop:
         return parse_length(at(*path), unit, booklet_unit=booklet_unit, where=where, name=name, zero=zero).mm
 
     def each(part: str) -> Mapping[str, float]:
-        return MappingProxyType({key: mm(part, key) for key in at(part)})
+        return {key: mm(part, key) for key in at(part)}
 
     threads = {
         key: ThreadUse(int(use["stitch"]), float(use["ratio"]), parse_ratio(use["waste"]), str(use["called"]))
@@ -133,19 +133,17 @@ def _shop(source: Source, file: str) -> Shop:
         gap=mm("cloth", "gap"),
         selvedge=mm("cloth", "selvedge"),
         squaring=mm("cloth", "squaring"),
-        buy_step=MappingProxyType({u: mm("cloth", "buy step", booklet_unit=u) for u in ("cm", "in")}),
+        buy_step={u: mm("cloth", "buy step", booklet_unit=u) for u in ("cm", "in")},
         derived=mm("limits", "derived"),
         equal=mm("limits", "equal"),
         warning=mm("limits", "warning"),
         girth=mm("limits", "girth"),
-        handling=MappingProxyType({k: float(v) for k, v in at("minutes", "handling").items()}),
-        acts=MappingProxyType({k: float(v) for k, v in at("minutes", "acts").items()}),
+        handling={k: float(v) for k, v in at("minutes", "handling").items()},
+        acts={k: float(v) for k, v in at("minutes", "acts").items()},
         match=float(at("minutes", "match")),
-        speed=MappingProxyType({k: mm("minutes", "speed", k, zero=False) for k in at("minutes", "speed")}),
-        seams=MappingProxyType(
-            {k: SeamHabit(str(v["press"]), str(v["neaten"])) for k, v in at("seams").items()}
-        ),
-        thread=MappingProxyType(threads),
+        speed={k: mm("minutes", "speed", k, zero=False) for k in at("minutes", "speed")},
+        seams={k: SeamHabit(str(v["press"]), str(v["neaten"])) for k, v in at("seams").items()},
+        thread=threads,
         tails=mm("thread", "tails"),
         spools_m=tuple(sorted(float(m) for m in at("thread", "spools"))),
         stitch=each("stitches"),

@@ -13,7 +13,6 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from types import MappingProxyType
 from typing import Any, Final
 
 import yaml
@@ -62,7 +61,7 @@ def parse_yaml(text: str, file: str) -> Source:
         if node is None:
             raise Fault.of("file-empty", "the file is empty", Where(file, 1))
         builder = _Builder(file)
-        return Source(file, builder.build(node, ()), MappingProxyType(builder.lines))
+        return Source(file, builder.build(node, ()), builder.lines)
     except yaml.reader.ReaderError as error:
         line = _line_at(text, int(error.position))
         raise Fault.of(

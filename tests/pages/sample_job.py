@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from booklet.drawing import Drawing
+from booklet.drawing.display import Drawing
 from booklet.model import (
     BodyMeasure,
     ClothNeed,
@@ -145,7 +145,7 @@ def _panel() -> Piece:
         Edge("waist", _curve(0j, 60 + 8j, 110 + 6j, 170 - 6j), 10),
         Edge("side", _line(170 - 6j, 200 + 420j), 15, marks=(Mark("hip_notch", "single", 180.0),)),
         Edge("hem", _line(200 + 420j, 90 + 425j), 30, hem_fold=True),
-        Edge("wrap_edge", _curve(90 + 425j, 20 + 425j, 0 + 380j, 0j), 10),
+        Edge("wrap_edge", _curve(90 + 425j, 40 + 390j, 0 + 330j, 0j), 10),
     )
     a, b = edges[0].path.nearest(98 + 6j), edges[0].path.nearest(116 + 5j)
     dart = Dart(

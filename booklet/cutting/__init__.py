@@ -1,0 +1,1 @@
+"""Cutting: allowances with corners shaped by the seam table, notches and snips, what the paper shows."""

@@ -1,0 +1,263 @@
+"""The garment's own measures across its pieces, and what its openings pass. Below the least ease is an error."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from typing import Any
+
+from booklet.drafting.pieces import PieceMaker
+from booklet.drafting.table import Table
+from booklet.formula import parse_formula
+from booklet.model import Draft, Finished, FoldLine, Piece
+from booklet.paths import Path
+from booklet.problems import Collector, Fault, Where, nearest
+from booklet.reading.yaml_source import Source
+
+_WIDE = 6000.0
+
+
+def finished_measures(style: Source, draft: Draft, table: Table, maker: PieceMaker, collector: Collector) -> tuple[Finished, ...]:
+    """Every `finished:` entry that applies, compared with the body. Problems go to the collector."""
+    out = []
+    for name, spec in (style.data.get("finished") or {}).items():
+        where = style.where("finished", name)
+        with collector.catching():
+            if not table.applies(spec.get("when"), where):
+                continue
+            measure = _measure(str(name), spec, style, draft, table, maker, where)
+            out.append(measure)
+            _judge(measure, where, collector)
+    return tuple(out)
+
+
+def _length(style: Source, raw: Any, table: Table, where: Where) -> float:
+    unit = str(style.data.get("units", "cm"))
+    return parse_formula(raw, unit, where).evaluate(table.value, table.length_of)
+
+
+def _measure(
+    name: str, spec: Mapping[str, Any], style: Source, draft: Draft, table: Table, maker: PieceMaker, where: Where
+) -> Finished:  # fmt: skip
+    title = str(spec.get("title", name.replace("_", " ")))
+    least = _length(style, spec["least"], table, where) if "least" in spec else None
+    intended = _length(style, spec["intended"], table, where) if "intended" in spec else None
+    if "across" in spec:
+        garment = sum(_across(str(ref), str(spec["level"]), draft, where) for ref in spec["across"])
+    elif "overlap of" in spec:
+        garment = sum(_beyond_centre(str(p), str(spec["level"]), draft, where) for p in spec["overlap of"])
+    elif "along" in spec:
+        garment = maker.shape_length(table, str(spec["along"])) or 0.0
+    elif "down" in spec:
+        garment = _down(_piece(str(spec["down"]), draft, where), str(spec["from"]), str(spec["to"]), where)
+    else:
+        raise Fault.of("finished", f"'{name}' does not say where it is measured", where,
+                       "Give it level and across, overlap of, along, or down.")  # fmt: skip
+    body_name = spec.get("covers")
+    body = table.measures.get(str(body_name)) if body_name else None
+    if body_name and body is None:
+        raise Fault.of("unknown-measure", f"'{name}' covers {body_name}, which the body does not have", where,
+                       nearest(str(body_name), table.measures).strip())  # fmt: skip
+    if body is None and least is not None:
+        body_name, body = None, 0.0
+        return Finished(name, title, garment, None, None, least, intended, "overlap")
+    return Finished(name, title, garment, body_name, body, least, intended)
+
+
+def _judge(measure: Finished, where: Where, collector: Collector) -> None:
+    if measure.least_mm is None:
+        return
+    if measure.body_mm is None:
+        if measure.garment_mm < measure.least_mm - 0.05:
+            collector.error(
+                "least", where, f"{measure.title} is {measure.garment_mm:.0f} mm, at least {measure.least_mm:.0f} mm is asked",
+                "Add to it in the draft.",
+            )  # fmt: skip
+        return
+    ease = measure.garment_mm - measure.body_mm
+    if ease < measure.least_mm - 0.05:
+        collector.error(
+            "ease", where,
+            f"{measure.title}: the garment is {measure.garment_mm:.0f} mm round, the body {measure.body_mm:.0f} mm: "
+            f"{ease:.0f} mm ease where at least {measure.least_mm:.0f} mm is asked",
+            "Widen the pieces at that level, or ask for less.",
+        )  # fmt: skip
+    elif measure.intended_mm is not None and abs(ease - measure.intended_mm) > 60:
+        collector.note(
+            "ease-far", where, f"{measure.title}: {ease:.0f} mm ease where {measure.intended_mm:.0f} mm was intended"
+        )
+
+
+def _piece(key: str, draft: Draft, where: Where) -> Piece:
+    if key not in draft.pieces:
+        raise Fault.of("unknown-piece", f"there is no piece '{key}'", where, nearest(key, draft.pieces).strip())
+    return draft.pieces[key]
+
+
+def _across(ref: str, level: str, draft: Draft, where: Where) -> float:
+    """Net width of one term, whole garment's share: a half piece counts twice."""
+    found = re.fullmatch(r"(\w+)(?:\.(\w+)\s+to\s+(\w+))?", ref.strip())
+    if not found:
+        raise Fault.of("across", f"'{ref}' is no piece to measure across", where,
+                       "Write PIECE, or PIECE.EDGE to LINE for a part of one.")  # fmt: skip
+    key, edge, line = found.groups()
+    piece = _piece(key, draft, where)
+    factor = 2.0 if piece.half else 1.0
+    along = dict(piece.level_edges).get(level)
+    if along is not None:
+        return factor * _along_level_edge(piece, along, edge, line, where)
+    y = _level(piece, level, where)
+    inside = _inside(piece, y)
+    if edge is None:
+        return factor * (sum(b - a for a, b in inside) - _dart_width(piece, y, *_ends(inside)))
+    a = _crossing(piece, edge, y, where)
+    b = _line_x(_line(piece, line, where), y)
+    lo, hi = min(a, b), max(a, b)
+    return factor * (hi - lo - _dart_width(piece, y, lo, hi))
+
+
+def _ends(inside: list[tuple[float, float]]) -> tuple[float, float]:
+    return inside[0][0], inside[-1][1]
+
+
+def _level(piece: Piece, level: str, where: Where) -> float:
+    levels = dict(piece.levels)
+    if level not in levels:
+        raise Fault.of("unknown-level", f"{piece.key} has no level '{level}'", where,
+                       nearest(level, [*levels, *dict(piece.level_edges)]).strip())  # fmt: skip
+    return levels[level]
+
+
+def _inside(piece: Piece, y: float) -> list[tuple[float, float]]:
+    """Stretches of the level line inside the outline. A level through the very ends of edges is moved in by a hair."""
+    for nudge in (0.0, -0.02, 0.02, -0.2, 0.2):
+        met = piece.outline.crossings(Path.line(complex(-_WIDE, y + nudge), complex(_WIDE, y + nudge)))
+        xs = sorted(z.real for _, z in met)
+        if len(xs) >= 2 and len(xs) % 2 == 0:
+            return list(zip(xs[::2], xs[1::2], strict=True))
+    raise Fault.of("level", f"the level line does not cross {piece.key}", piece.where)
+
+
+def _crossing(piece: Piece, edge: str, y: float, where: Where) -> float:
+    drawn = piece.edge(edge)
+    if drawn is None:
+        raise Fault.of("unknown-edge", f"{piece.key} has no edge '{edge}'", where,
+                       nearest(edge, [e.name for e in piece.edges]).strip())  # fmt: skip
+    met = drawn.path.crossings(Path.line(complex(-_WIDE, y), complex(_WIDE, y)))
+    if not met:
+        raise Fault.of("level", f"the level line does not cross {piece.key}.{edge}", where)
+    return met[0][1].real
+
+
+def _line(piece: Piece, name: str, where: Where) -> FoldLine:
+    for line in piece.lines_across:
+        if line.name == name:
+            return line
+    raise Fault.of("unknown-line", f"{piece.key} has no line '{name}' across it", where,
+                   nearest(name, [f.name for f in piece.lines_across]).strip())  # fmt: skip
+
+
+def _line_x(line: FoldLine, y: float) -> float:
+    a, b = line.path.start, line.path.end
+    return a.real if abs(b.imag - a.imag) < 1e-9 else a.real + (b.real - a.real) * (y - a.imag) / (b.imag - a.imag)
+
+
+def _dart_width(piece: Piece, y: float, lo: float, hi: float) -> float:
+    """What darts take up at a level."""
+    total = 0.0
+    for dart in piece.darts:
+        mouth = (dart.first + dart.second) / 2
+        low, high = sorted((mouth.imag, dart.point.imag))
+        if not low <= y <= high or abs(dart.point.imag - mouth.imag) < 1e-9:
+            continue
+        share = (dart.point.imag - y) / (dart.point.imag - mouth.imag)
+        at = (dart.point + (mouth - dart.point) * share).real
+        if lo <= at <= hi:
+            total += dart.intake * share
+    return total
+
+
+def _along_level_edge(piece: Piece, along: str, edge: str | None, line: str | None, where: Where) -> float:
+    run = piece.edge(along)
+    assert run is not None  # the piece's maker looked it up
+    if edge is None or line is None:
+        return run.sewn_length
+    across = _line(piece, line, where).path
+    at = min((across.start, across.end), key=lambda z: abs(run.path.point(run.path.nearest(z)) - z))
+    s = run.path.nearest(at)
+    n = next(k for k, e in enumerate(piece.edges) if e.name == along)
+    before = piece.edges[n - 1].name
+    return run.sewn(0.0, s) if before == edge else run.sewn(s, run.length)
+
+
+def _beyond_centre(key: str, level: str, draft: Draft, where: Where) -> float:
+    """How far a front reaches past its centre line at a level: the smaller of the two parts."""
+    piece = _piece(key, draft, where)
+    y = _level(piece, level, where)
+    lo, hi = _ends(_inside(piece, y))
+    x = _line_x(_line(piece, "centre", where), y)
+    return min(hi - x, x - lo)
+
+
+def _down(piece: Piece, mark: str, edge: str, where: Where) -> float:
+    """From a mark straight down the grain to an edge."""
+    for e in piece.edges:
+        m = e.mark(mark)
+        if m is not None:
+            start = e.path.point(m.at)
+            target = piece.edge(edge)
+            if target is None:
+                break
+            met = target.path.crossings(Path.line(start, start + 3000j)) or target.path.crossings(
+                Path.line(start, start - 3000j)
+            )
+            if met:
+                return abs(met[0][1] - start)
+    raise Fault.of("down", f"{piece.key}: no way from '{mark}' down to '{edge}'", where,
+                   "Name a mark and an edge of the piece.")  # fmt: skip
+
+
+def opening_measures(
+    style: Source, draft: Draft, table: Table, maker: PieceMaker, stretched: Mapping[str, tuple[float, float]],
+    collector: Collector,
+) -> tuple[Finished, ...]:  # fmt: skip
+    """What each opening passes. `stretched` maps an edge run to (relaxed, stretched) elastic lengths, mm."""
+    out = []
+    for name, spec in (style.data.get("openings") or {}).items():
+        where = style.where("openings", name)
+        with collector.catching():
+            if not table.applies(spec.get("when"), where) or spec.get("wraps"):
+                continue
+            ring = str(spec["ring"])
+            flat = maker.shape_length(table, ring) or 0.0
+            passes = str(spec["passes"])
+            body = table.measures.get(passes)
+            if body is None:
+                raise Fault.of("unknown-measure", f"the opening {name} passes {passes}, which the body does not have",
+                               where, nearest(passes, table.measures).strip())  # fmt: skip
+            note = ""
+            size = flat
+            slit = _slit(spec.get("slit"), draft)
+            if slit:
+                size, note = flat + 2 * slit, f"with the slit open; closed {flat:.0f} mm"
+            elif ring in stretched:
+                relaxed, most = stretched[ring]
+                size, note = min(flat, most), f"stretched; relaxed {relaxed:.0f} mm"
+            least = _length(style, spec.get("least", 0), table, where)
+            out.append(Finished(str(name), str(spec.get("title", name)).replace("_", " "), size, passes, body, least, None, note))
+            if size - body < least - 0.05:
+                collector.error(
+                    "opening", where,
+                    f"the {str(name).replace('_', ' ')} opening is {size:.0f} mm, {passes.replace('_', ' ')} is "
+                    f"{body:.0f} mm: at least {body + least:.0f} mm is needed to pass",
+                    "Make the opening larger, or give it a slit or more stretch.",
+                )  # fmt: skip
+    return tuple(out)
+
+
+def _slit(ref: Any, draft: Draft) -> float:
+    if ref is None:
+        return 0.0
+    key, _, name = str(ref).partition(".")
+    piece = draft.pieces.get(key)
+    return next((o.depth for o in piece.openings if o.name == name), 0.0) if piece else 0.0

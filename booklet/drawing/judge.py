@@ -1,0 +1,102 @@
+"""Looks over a finished drawing: words over words, words off the page, words too small, arrows that hit nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from shapely import STRtree
+from shapely.geometry import LineString, Polygon
+
+from booklet.drawing.bounds import flat_items, text_corners
+from booklet.drawing.display import Drawing, PathItem, Text
+from booklet.drawing.scene import Scene, scene_of
+
+Kind = Literal[
+    "words over words", "words off the page", "words too small", "arrow in nothing", "leader over leader"
+]
+
+SMALLEST_PT = 6.0
+_TOUCH = 0.05  # mm2 of two words' boxes on each other that is not yet a clash
+
+
+@dataclass(frozen=True)
+class Finding:
+    """What is wrong, in words, and where on the drawing."""
+
+    kind: Kind
+    what: str
+    at: complex
+
+
+def judge(drawing: Drawing, frame: tuple[float, float, float, float] | None = None) -> list[Finding]:
+    """All findings of a drawing; words must keep inside `frame`, by default the drawing's own edges."""
+    frame = frame or (0.0, 0.0, drawing.width, drawing.height)
+    flat = flat_items(drawing.items)
+    out: list[Finding] = []
+    words: list[tuple[Text, Polygon]] = []
+    for entry in flat:
+        if not isinstance(entry.item, Text) or not entry.item.text.strip():
+            continue
+        corners = text_corners(entry.item, entry.placement)
+        middle = sum(corners) / 4
+        words.append((entry.item, Polygon([(z.real, z.imag) for z in corners])))
+        if entry.item.size_pt < SMALLEST_PT:
+            size = f"'{entry.item.text}' is set in {entry.item.size_pt:g} pt"
+            out.append(Finding("words too small", size, middle))
+        out += _off_page(entry.item, corners, frame)
+    out += _over_each_other(words)
+    leaders: list[LineString] = []
+    scene: Scene | None = None
+    for entry in flat:
+        if not isinstance(entry.item, PathItem):
+            continue
+        if entry.item.role == "leader" and entry.item.stroke is not None:
+            leaders += [_line(p.start, p.end) for p in entry.item.subpaths]
+        for end in entry.item.ends:
+            scene = scene or scene_of(drawing.items)
+            if not scene.shows(end):
+                where = f"a mark '{entry.item.role}' ends at ({end.real:.1f}, {end.imag:.1f}) mm on nothing"
+                out.append(Finding("arrow in nothing", where, end))
+    for n, line in enumerate(leaders):
+        for other in leaders[n + 1 :]:
+            if line.crosses(other):
+                spot = line.intersection(other).centroid
+                at = complex(spot.x, spot.y)
+                out.append(
+                    Finding("leader over leader", f"two leaders cross at {at.real:.1f}, {at.imag:.1f}", at)
+                )
+    return out
+
+
+def _line(a: complex, b: complex) -> LineString:
+    return LineString([(a.real, a.imag), (b.real, b.imag)])
+
+
+def _off_page(
+    text: Text, corners: Sequence[complex], frame: tuple[float, float, float, float]
+) -> list[Finding]:
+    x0, y0, x1, y1 = frame
+    over = max(max(x0 - z.real, z.real - x1, y0 - z.imag, z.imag - y1) for z in corners)
+    if over <= 0.01:
+        return []
+    return [Finding("words off the page", f"'{text.text}' leaves the frame by {over:.1f} mm", corners[0])]
+
+
+def _over_each_other(words: list[tuple[Text, Polygon]]) -> list[Finding]:
+    """Boxes are taken in a little: ascent and descent are seldom both inked."""
+    if len(words) < 2:
+        return []
+    shrunk = [poly.buffer(-0.12 * text.size_pt * 0.3528, join_style="mitre") for text, poly in words]
+    tree = STRtree(shrunk)
+    out = []
+    for a, b in sorted(zip(*tree.query(shrunk, predicate="intersects").tolist(), strict=True)):
+        if a >= b:
+            continue
+        meet = shrunk[a].intersection(shrunk[b])
+        if meet.area > _TOUCH:
+            spot = meet.centroid
+            said = f"'{words[a][0].text}' and '{words[b][0].text}' lie over each other"
+            out.append(Finding("words over words", said, complex(spot.x, spot.y)))
+    return out

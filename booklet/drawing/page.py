@@ -1,0 +1,61 @@
+"""A page as it is handed to a painter, and a piece as it is handed to the full-scale sheet."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from booklet.drawing.display import Drawing, Item
+from booklet.paths import Path
+
+
+@dataclass(frozen=True)
+class Bookmark:
+    """An entry of the reader's contents list: level 0 is the outermost; `y` in mm down the page."""
+
+    title: str
+    level: int = 0
+    y: float = 0.0
+
+
+@dataclass(frozen=True)
+class PageSpec:
+    """One page: what is on it, what a viewer calls it ('3', 'B2'), and the bookmarks that lead to it."""
+
+    drawing: Drawing
+    label: str = ""
+    bookmarks: tuple[Bookmark, ...] = ()
+
+
+@dataclass(frozen=True)
+class EdgeNote:
+    """A word that runs along an edge on its inner side: the stitch line of the edge, in the piece's mm."""
+
+    text: str
+    line: Path
+
+
+@dataclass(frozen=True)
+class Callout:
+    """A word for a mark, upright and with a leader to `target`, in the piece's mm."""
+
+    text: str
+    target: complex
+
+
+@dataclass(frozen=True)
+class SheetPiece:
+    """A piece at full scale, in its own mm: the closed cut line, what is drawn, and what is written on it.
+
+    `items` are lines and marks alone (cut line, stitch line, notches, grain, fold); they turn with the piece.
+    Number, title and `lines` form the label, which always stands upright.
+    """
+
+    key: str
+    number: str
+    title: str
+    outline: Path
+    items: tuple[Item, ...]
+    lines: tuple[str, ...] = ()
+    edge_notes: tuple[EdgeNote, ...] = ()
+    callouts: tuple[Callout, ...] = ()
+    layer: str | None = None

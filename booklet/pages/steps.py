@@ -1,0 +1,179 @@
+"""The numbered steps: words at the left, pictures at the right and level with them, parts as page titles.
+
+Heights follow the content. A part begins a page unless the page before it has room for a good deal of it; then its
+heading stands between two steps. A heading never ends a page.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from booklet.drawing import look
+from booklet.drawing.display import Board, Drawing, Group, Item
+from booklet.drawing.marks import check_mark, tick_box
+from booklet.drawing.text import paragraph
+from booklet.model import Job, Step
+from booklet.pages import figures
+from booklet.pages.spec import Bookmark, Leaf, paper_of
+from booklet.pages.words import Words
+from booklet.paths import Placement
+
+FIRST = 8.6  # from a step's top to its title's baseline
+PICTURES_DOWN = 3.4  # from a step's top to its pictures
+GAP = 6.0  # between pictures
+PART_HIGH = 13.0  # a part's heading inside a page
+ALONE_WORDS = 106.0  # measure of the words where there is no picture
+WORTH = 0.30  # a new part goes on with a page that has this share of it free
+
+
+@dataclass(frozen=True)
+class _Block:
+    step: Step
+    items: tuple[Item, ...]
+    height: float
+    part: str  # heading that comes before it, '' if none
+    under: str  # the part that it belongs to
+
+
+@dataclass
+class _Page:
+    blocks: list[_Block] = field(default_factory=list)
+    used: float = 0.0
+
+
+def step_leaves(job: Job, words: Words) -> list[Leaf]:
+    paper = paper_of(job)
+    blocks = _blocks(job, words, paper)
+    pages = _paged(blocks, paper.foot - paper.top)
+    leaves = []
+    for page in pages:
+        leaves.append(_leaf(page, job, words, paper))
+    return leaves
+
+
+def _blocks(job: Job, words: Words, paper: look.Paper) -> list[_Block]:
+    out, under = [], ""
+    for step in job.steps:
+        under = step.part or under
+        items, height = _step(step, words, paper)
+        out.append(_Block(step, items, height, step.part, under))
+    return out
+
+
+def _paged(blocks: Sequence[_Block], room: float) -> list[_Page]:
+    """Steps on pages; what fits goes on, save that a part begun low on a page would be a scrap."""
+    pages = [_Page()]
+    for n, block in enumerate(blocks):
+        page = pages[-1]
+        need = block.height + (PART_HIGH if block.part and page.blocks else 0.0)
+        fits = page.used + need <= room + look.STEP_CLEAR
+        if page.blocks and block.part and fits:
+            whole = PART_HIGH + _part_height(blocks, n)
+            fits = page.used + whole <= room + look.STEP_CLEAR or room - page.used >= WORTH * room
+        if page.blocks and not fits:
+            page = _Page()
+            pages.append(page)
+            need = block.height
+        page.blocks.append(block)
+        page.used += need
+    return pages
+
+
+def _part_height(blocks: Sequence[_Block], first: int) -> float:
+    total = blocks[first].height
+    for block in blocks[first + 1 :]:
+        if block.part:
+            break
+        total += block.height
+    return total
+
+
+def _leaf(page: _Page, job: Job, words: Words, paper: look.Paper) -> Leaf:
+    board = Board()
+    y = paper.top
+    marks: list[Bookmark] = []
+    for n, block in enumerate(page.blocks):
+        if block.part:
+            marks.append(Bookmark(block.part, 0, y if n else 0.0))
+        if n and block.part:
+            board.line(complex(paper.left, y), complex(paper.right, y), look.HEAD_RULE, "rule")
+            board.text(paper.left, y + 8.4, block.part, look.STEP_TITLE_PT + 2.6, 600, role="title")
+            y += PART_HIGH
+        if n:
+            start = complex(paper.left, y)
+            board.line(start, complex(paper.right, y), look.STEP_RULE, "rule")
+        board.add(Group(block.items, Placement.move(y * 1j)))
+        marks.append(Bookmark(f"{block.step.number} {block.step.title}", 1, y))
+        y += block.height
+    first = page.blocks[0]
+    title = first.under if first.part or not first.under else words("steps.continued", part=first.under)
+    title = title or words("sections.steps")
+    last = page.blocks[-1].step
+    sum_ = sum(b.step.minutes for b in page.blocks)
+    key = "steps.aside_one" if last is first.step else "steps.aside"
+    aside = words(
+        key, first=first.step.number, last=last.number, of=len(job.steps), minutes=figures.minutes(sum_, words)
+    )
+    return Leaf("steps", title, aside, tuple(board.items), tuple(marks))
+
+
+def _step(step: Step, words: Words, paper: look.Paper) -> tuple[tuple[Item, ...], float]:
+    """A step's items from y = 0 down, and its height with the white below."""
+    board = Board()
+    board.text(look.NUMBER_X, FIRST, str(step.number), look.STEP_NUMBER_PT, 600, look.ACCENT, role="number")
+    board.add(tick_box(look.NUMBER_X, FIRST + 3.3))
+    if step.minutes:
+        time = figures.minutes(step.minutes, words)
+        board.text(look.NUMBER_X, FIRST + 12.3, time, look.CHECK_PT, 400, look.SOFT, role="minutes")
+    wide = look.WORDS_RIGHT - look.WORDS_LEFT if step.pictures else ALONE_WORDS
+    low = _words(board, step, wide)
+    pictures, high = _pictures([p.drawing for p in step.pictures], paper.right - look.PICTURE_LEFT)
+    board.add(*pictures)
+    low = max(low, PICTURES_DOWN + high if high else 0.0, FIRST + 13.0)
+    return tuple(board.items), low + look.STEP_CLEAR
+
+
+def _words(board: Board, step: Step, wide: float) -> float:
+    """Title, paragraphs, note and check; returns where they end."""
+    x = look.WORDS_LEFT
+    y = paragraph(board, x, FIRST, step.title, wide, look.STEP_TITLE_PT, 5.4, weight=600, role="title")
+    y += 0.9
+    for text in step.text:
+        y = paragraph(board, x, y, text, wide) + 1.6
+    y -= 1.6
+    last = y - look.BODY_LEADING
+    if step.note:
+        y = paragraph(
+            board, x, y + 1.2, step.note, wide, look.CHECK_PT, look.CHECK_LEADING, colour=look.SOFT, role="note"
+        )
+        last = y - look.CHECK_LEADING
+    if step.check:
+        y += 1.4 if not step.note else 1.0
+        board.add(check_mark(x, y))
+        y = paragraph(
+            board, x + 5.1, y, step.check, wide - 5.1, look.CHECK_PT, look.CHECK_LEADING, role="check"
+        )
+        last = y - look.CHECK_LEADING
+    return last + 1.0
+
+
+def _pictures(drawings: Sequence[object], wide: float) -> tuple[list[Item], float]:
+    """Pictures in rows, left to right, 1:1. Returns the items and how far down they reach."""
+    rows: list[list[Drawing]] = []
+    for drawing in drawings:
+        assert isinstance(drawing, Drawing)
+        used = sum(d.width + GAP for d in rows[-1]) if rows else 0.0
+        if rows and used + drawing.width <= wide + 0.01:
+            rows[-1].append(drawing)
+        else:
+            rows.append([drawing])
+    items: list[Item] = []
+    y = PICTURES_DOWN
+    for row in rows:
+        x = look.PICTURE_LEFT
+        for drawing in row:
+            items.append(Group(drawing.items, Placement.move(complex(x, y)), role="picture"))
+            x += drawing.width + GAP
+        y += max(d.height for d in row) + GAP
+    return items, y - GAP - PICTURES_DOWN if rows else 0.0

@@ -1,0 +1,1 @@
+"""Step pictures made from the real outlines. They see only seams, runs, copies and what is sewn so far."""

@@ -1,0 +1,104 @@
+"""Where there is room for words: boxes tried on a fixed grid of places, the farthest from all lines wins."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+import shapely
+from shapely import STRtree
+from shapely.geometry import LineString, Polygon
+from shapely.geometry.base import BaseGeometry
+
+from booklet.drawing.bounds import flat_items, text_corners
+from booklet.drawing.display import Item, PathItem, Text
+from booklet.paths import Path
+
+
+class FreeGround:
+    """A ground and what lies on it. `add` puts more on it; `best` finds the freest place of a box."""
+
+    def __init__(self, ground: BaseGeometry, obstacles: Sequence[BaseGeometry] = ()) -> None:
+        self.ground = ground
+        self.obstacles = [g for g in obstacles if not g.is_empty]
+        shapely.prepare(self.ground)
+        self._tree: STRtree | None = None
+
+    def add(self, *more: BaseGeometry) -> None:
+        self.obstacles += [g for g in more if not g.is_empty]
+        self._tree = None
+
+    def clearance(self, boxes: np.ndarray) -> np.ndarray:
+        """How far each box is from the nearest obstacle; 0 where one crosses it."""
+        if not self.obstacles:
+            return np.full(len(boxes), np.inf)
+        if self._tree is None:
+            self._tree = STRtree(self.obstacles)
+        (which, _), gaps = self._tree.query_nearest(boxes, return_distance=True, all_matches=False)
+        out = np.full(len(boxes), np.inf)
+        out[which] = gaps
+        return out
+
+    def best(
+        self,
+        wide: float,
+        tall: float,
+        *,
+        clear: float,
+        enough: float,
+        near: complex | None = None,
+        pull: float = 0.02,
+        step: float = 4.0,
+    ) -> complex | None:
+        """The middle of the freest place at least `clear` mm from everything, or None.
+
+        More than `enough` mm of clear ground counts no further; then, or by `pull` mm a mm, nearer to `near`
+        is better. Places that leave the ground do not count.
+        """
+        x0, y0, x1, y1 = self.ground.bounds
+        xs = np.arange(x0 + wide / 2, x1 - wide / 2 + 1e-6, step)
+        ys = np.arange(y0 + tall / 2, y1 - tall / 2 + 1e-6, step)
+        if not len(xs) or not len(ys):
+            return None
+        cx, cy = (a.ravel() for a in np.meshgrid(xs, ys))
+        boxes = shapely.box(cx - wide / 2, cy - tall / 2, cx + wide / 2, cy + tall / 2)
+        inside = shapely.contains(self.ground, boxes)
+        if not inside.any():
+            return None
+        cx, cy, boxes = cx[inside], cy[inside], boxes[inside]
+        gaps = self.clearance(boxes)
+        if gaps.max() < clear:
+            return None
+        score = np.minimum(gaps, enough)
+        if near is not None:
+            score = score - pull * np.hypot(cx - near.real, cy - near.imag)
+        score[gaps < clear] = -np.inf
+        k = int(np.argmax(score))
+        return complex(cx[k], cy[k])
+
+
+def line_shapes(items: Sequence[Item], tol: float = 0.3) -> list[BaseGeometry]:
+    """All stroked or filled paths of items as short runs of line, which a tree can part well."""
+    out: list[BaseGeometry] = []
+    for flat in flat_items(tuple(items)):
+        if isinstance(flat.item, PathItem):
+            for path in flat.item.subpaths:
+                out += _runs(path, tol)
+    return out
+
+
+def word_shapes(items: Sequence[Item]) -> list[BaseGeometry]:
+    """The boxes of all words of items."""
+    return [
+        Polygon([(z.real, z.imag) for z in text_corners(flat.item, flat.placement)])
+        for flat in flat_items(tuple(items))
+        if isinstance(flat.item, Text)
+    ]
+
+
+def _runs(path: Path, tol: float) -> list[BaseGeometry]:
+    if not path.segments:
+        return []
+    points = path.flatten(tol)
+    xy = np.column_stack([points.real, points.imag])
+    return [LineString(xy[n : n + 9]) for n in range(0, len(xy) - 1, 8)]

@@ -1,0 +1,209 @@
+"""The words on a full-scale piece: its label upright and in free ground, edge names along their edges, callouts.
+
+Placed on the sheet, after the pieces lie: words stay clear of lines, of each other and of the joints between tiles.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from shapely.geometry import LineString, Polygon
+
+from booklet.drawing import look
+from booklet.drawing.bounds import text_corners
+from booklet.drawing.display import Group, Item, Text
+from booklet.drawing.labels import Label, place_labels
+from booklet.drawing.marks import readable_angle
+from booklet.drawing.page import EdgeNote
+from booklet.drawing.text import DESCENT, X_HEIGHT, height_mm, measure
+from booklet.paths import Path, Placement
+from booklet.printing.free_ground import FreeGround, line_shapes, word_shapes
+from booklet.printing.grid import Grid
+from booklet.printing.sheet import PlacedPiece
+
+_CLEAR = 2.5  # mm of clear ground round a label
+_NOTE_PT = 9.0
+_NOTE_OFF = 1.6  # an edge's name stands so far off its line
+
+
+@dataclass(frozen=True)
+class _Format:
+    """Sizes of a label's number, title and lines in points; `stacked`: the title under the number."""
+
+    number_pt: float
+    title_pt: float
+    line_pt: float
+    leading: float
+    stacked: bool = False
+
+
+_FORMATS = (
+    _Format(34, 18, 9.6, 4.9),
+    _Format(26, 14, 8.8, 4.3),
+    _Format(22, 11.5, 8.0, 3.8, stacked=True),
+    _Format(18, 10, 7.6, 3.5),
+    _Format(16, 9, 7.6, 3.4, stacked=True),
+)
+
+
+@dataclass(frozen=True)
+class PieceWords:
+    """The words of one piece in the sheet's mm, and what found no place."""
+
+    items: tuple[Item, ...]
+    left_over: tuple[str, ...]
+
+
+def piece_words(entry: PlacedPiece, grid: Grid) -> PieceWords:
+    """Label, edge names and callouts of a placed piece."""
+    piece, placement = entry.piece, entry.placement
+    drawn = (Group(piece.items, placement),)
+    ground = _ground(piece.outline.placed(placement))
+    free = FreeGround(ground, [*line_shapes(drawn), *_joints(ground, grid)])
+    items: list[Item] = []
+    left: list[str] = []
+    for note in piece.edge_notes:
+        text = _edge_note(note, placement, free)
+        if text is None:
+            left.append(note.text)
+        else:
+            items.append(text)
+            free.add(*word_shapes([text]))
+    label = _label(entry, free)
+    if label is None:
+        left.append(f"{piece.number} {piece.title}")
+    else:
+        items += label
+        free.add(*word_shapes(label))
+    if piece.callouts:
+        x0, y0, x1, y1 = ground.bounds
+        wanted = [Label(c.text, placement.apply(c.target), dot=False) for c in piece.callouts]
+        joints = [_as_item(line) for line in _joints(ground, grid)]
+        placed = place_labels((x0, y0, x1, y1), [*drawn, *items, *joints], wanted)
+        items += placed.items
+        left += [label.text for label in placed.left_over]
+    return PieceWords(tuple(items), tuple(left))
+
+
+def _ground(outline: Path) -> Polygon:
+    points = outline.flatten(0.2)
+    return Polygon(np.column_stack([points.real, points.imag]))
+
+
+def _joints(ground: Polygon, grid: Grid) -> list[LineString]:
+    """The joints that cross the piece's box: words that lie over one are cut in two."""
+    x0, y0, x1, y1 = ground.bounds
+    out = []
+    for column in range(math.ceil(x0 / grid.step_x), math.floor(x1 / grid.step_x) + 1):
+        out.append(LineString([(column * grid.step_x, y0 - 1), (column * grid.step_x, y1 + 1)]))
+    for row in range(math.ceil(y0 / grid.step_y), math.floor(y1 / grid.step_y) + 1):
+        out.append(LineString([(x0 - 1, row * grid.step_y), (x1 + 1, row * grid.step_y)]))
+    return out
+
+
+def _as_item(line: LineString) -> Item:
+    from booklet.drawing.display import PathItem
+
+    (ax, ay), (bx, by) = line.coords
+    return PathItem((Path.line(complex(ax, ay), complex(bx, by)),), look.FINE, role="joint")
+
+
+# ---------------------------------------------------------------- the label
+
+
+def _label(entry: PlacedPiece, free: FreeGround) -> list[Item] | None:
+    """The largest setting that finds clear ground; upright before turned, whole before over a joint."""
+    middle = free.ground.representative_point()
+    near = complex(middle.x, middle.y)
+    for clear in (_CLEAR, 1.2):
+        for angle in (0.0, -90.0):
+            for form in _FORMATS:
+                block, wide, tall = _block(entry, form)
+                box = (wide, tall) if angle == 0 else (tall, wide)
+                step = 4.0 if form.number_pt > 20 else 2.0
+                at = free.best(*box, clear=clear, enough=9.0, near=near, step=step)
+                if at is not None:
+                    return [
+                        _turned(text, at - _spin(complex(wide, tall) / 2, angle), angle) for text in block
+                    ]
+    return None
+
+
+def _block(entry: PlacedPiece, form: _Format) -> tuple[list[Text], float, float]:
+    """The label's words with the upper left corner at the origin, and the block's size."""
+    piece = entry.piece
+    out: list[Text] = []
+    base = height_mm(form.number_pt)
+    out.append(Text(0, base, piece.number, form.number_pt, 600, look.INK, role="piece number"))
+    number_wide = measure(piece.number, form.number_pt, 600)
+    x, y = (0.0, base + form.title_pt * 0.42) if form.stacked else (number_wide + form.number_pt * 0.1, base)
+    if piece.title:
+        out.append(Text(x, y, piece.title, form.title_pt, 600, look.INK, role="piece title"))
+    for n, line in enumerate(piece.lines):
+        y += form.leading * (1.25 if n == 0 else 1.0)
+        out.append(Text(0, y, line, form.line_pt, 400, look.INK, role="piece line"))
+    wide = max(t.x + measure(t.text, t.size_pt, t.weight) for t in out)
+    return out, wide, y + height_mm(out[-1].size_pt, DESCENT)
+
+
+def _spin(z: complex, angle: float) -> complex:
+    return z if angle == 0 else z * complex(math.cos(math.radians(angle)), math.sin(math.radians(angle)))
+
+
+def _turned(text: Text, at: complex, angle: float) -> Text:
+    foot = at + _spin(complex(text.x, text.y), angle)
+    return Text(
+        foot.real, foot.imag, text.text, text.size_pt, text.weight, text.colour, angle, role=text.role
+    )
+
+
+# ---------------------------------------------------------------- edge names
+
+
+def _edge_note(note: EdgeNote, placement: Placement, free: FreeGround) -> Text | None:
+    """The name on the inner side of its line, where it is clear of all else: near the middle first."""
+    line = note.line.placed(placement)
+    long = line.length
+    wide = measure(note.text, _NOTE_PT, 400)
+    if long < wide * 1.1:
+        return None
+    for share in _from_the_middle(9):
+        s = wide / 2 + (long - wide) * share
+        for inward in (-1j, 1j):
+            text = _note_at(note.text, line, s, inward)
+            box = Polygon([(z.real, z.imag) for z in text_corners(text)])
+            if free.ground.contains(box) and free.clearance(np.array([box]))[0] >= 0.6:
+                return text
+    return None
+
+
+def _note_at(words: str, line: Path, s: float, inward: complex) -> Text:
+    """The words square off the line at s, along the chord that they span."""
+    half = measure(words, _NOTE_PT, 400) / 2
+    a, b = line.point(max(s - half, 0.0)), line.point(min(s + half, line.length))
+    way = (b - a) / abs(b - a)
+    angle = readable_angle(way)
+    up = complex(math.cos(math.radians(angle)), math.sin(math.radians(angle))) * -1j
+    out = way * inward
+    # On a bend the line bulges past its chord: stand off from where it comes nearest.
+    bulge = max(
+        ((line.point(min(max(s + t * half, 0.0), line.length)) - a) / out).real for t in (-0.5, 0, 0.5)
+    )
+    over = (out / up).real > 0  # the words stand above the line as they read
+    gap = (
+        max(bulge, 0.0)
+        + _NOTE_OFF
+        + (height_mm(_NOTE_PT, DESCENT) if over else height_mm(_NOTE_PT, X_HEIGHT + 0.2))
+    )
+    middle = (a + b) / 2 + out * gap
+    return Text(middle.real, middle.imag, words, _NOTE_PT, 400, look.SOFT, angle, "middle", "edge name")
+
+
+def _from_the_middle(count: int) -> list[float]:
+    """Shares of a length, the middle first: 0.5, 0.4, 0.6, 0.3 ..."""
+    steps = [0.5]
+    for n in range(1, count // 2 + 1):
+        steps += [0.5 - n / count, 0.5 + n / count]
+    return steps

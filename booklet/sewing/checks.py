@@ -1,0 +1,237 @@
+"""The recipe against the copies: every ply used, every edge dealt with once, every step at a time when it can be done.
+
+Order rules are data: an operation, what must have been done before it, and why. They are hard only where the other
+order cannot be sewn.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from booklet.model import Copy, Part, Run, Seam
+from booklet.problems import Collector, nearest
+from booklet.seams.table import SeamTable
+
+CONSUMING = ("join", "face", "band", "close", "catch", "hem", "casing")
+ENDING = (*CONSUMING, "finish")
+
+
+@dataclass(frozen=True)
+class Taken:
+    """A stretch of a copy's edge that a step has dealt with."""
+
+    low: float
+    high: float
+    seam: Seam
+    order: int
+
+
+def check_recipe(table: SeamTable, copies: tuple[Copy, ...], style: Mapping[str, Any], collector: Collector) -> None:
+    taken = _taken(table)
+    _once(taken, copies, collector)
+    _all_edges(taken, copies, collector)
+    _all_copies(table, copies, collector)
+    _fusing(table, copies, collector)
+    _darts(table, copies, collector)
+    _references(table, copies, collector)
+    _ends(table, collector)
+
+
+def _parts(run: Run | None) -> tuple[Part, ...]:
+    return run.parts if run else ()
+
+
+def _taken(table: SeamTable) -> dict[tuple[str, str], list[Taken]]:
+    out: dict[tuple[str, str], list[Taken]] = {}
+    for order, seam in enumerate(table.seams):
+        if seam.kind not in ENDING:
+            continue
+        for part in (*_parts(seam.a), *_parts(seam.b)):
+            low, high = sorted((part.start, part.end))
+            out.setdefault((part.copy, part.edge), []).append(Taken(low, high, seam, order))
+    return out
+
+
+def _once(taken: dict[tuple[str, str], list[Taken]], copies: tuple[Copy, ...], collector: Collector) -> None:
+    """No stretch of an edge is sewn into two seams."""
+    told: set[tuple[str, str, str]] = set()
+    for (copy, edge), uses in taken.items():
+        sewn = [u for u in uses if u.seam.kind in CONSUMING]
+        for n, later in enumerate(sewn):
+            for earlier in sewn[:n]:
+                overlap = min(later.high, earlier.high) - max(later.low, earlier.low)
+                key = (copy.split(".")[0], later.seam.step, earlier.seam.step)
+                if overlap > 1.0 and key not in told:
+                    told.add(key)
+                    collector.error(
+                        "sewn-twice", later.seam.where,
+                        f"{_edge_words(copies, copy, edge)} is sewn again here; step '{earlier.seam.step}' "
+                        f"({earlier.seam.where}) has taken it already",
+                        "Take it out of one of the two steps.",
+                    )  # fmt: skip
+
+
+def _edge_words(copies: tuple[Copy, ...], copy: str, edge: str) -> str:
+    piece = next(c.piece for c in copies if c.id == copy)
+    return f"{piece.key}.{edge.removesuffix('.left').removesuffix('.right')}"
+
+
+def _all_edges(taken: dict[tuple[str, str], list[Taken]], copies: tuple[Copy, ...], collector: Collector) -> None:
+    """Nothing is left raw that nobody declared raw."""
+    told: set[str] = set()
+    for copy in copies:
+        if copy.host is not None:
+            continue
+        for half in copy.edges:
+            uses = taken.get((copy.id, half.name), [])
+            covered = _covered(uses, half.edge.length)
+            words = f"{copy.piece.key}.{half.base}"
+            left = half.edge.length - covered
+            if left > 1.0 and words not in told:
+                told.add(words)
+                some = "is" if covered < 1.0 else f"has {left:.0f} mm that is"
+                collector.error(
+                    "edge-left", copy.piece.where, f"{words} {some} never joined, hemmed or finished",
+                    "Add a step for it, or `finish:` it.",
+                )  # fmt: skip
+
+
+def _covered(uses: list[Taken], length: float) -> float:
+    total, at = 0.0, 0.0
+    for use in sorted(uses, key=lambda u: u.low):
+        low, high = max(use.low, at), min(use.high, length)
+        if high > low:
+            total += high - low
+            at = high
+    return total
+
+
+def _all_copies(table: SeamTable, copies: tuple[Copy, ...], collector: Collector) -> None:
+    used = {p.copy for s in table.seams for p in (*_parts(s.a), *_parts(s.b))}
+    told: set[str] = set()
+    for copy in copies:
+        if copy.host is None and copy.id not in used and copy.piece.key not in told:
+            told.add(copy.piece.key)
+            collector.error(
+                "copy-unused", copy.piece.where, f"{copy.piece.key} is cut from {copy.cloth} but no step uses it",
+                "Sew it somewhere, or take it out of `pieces:`.",
+            )  # fmt: skip
+
+
+def _first_seam(table: SeamTable, copy: str) -> tuple[int, Seam] | None:
+    for seam in table.seams:
+        if seam.kind in CONSUMING and any(p.copy == copy for p in (*_parts(seam.a), *_parts(seam.b))):
+            return _step_order(table, seam.step), seam
+    return None
+
+
+def _step_order(table: SeamTable, step_id: str) -> int:
+    return next(n for n, s in enumerate(table.steps) if s.id == step_id)
+
+
+def _listed(value: Any) -> list[str]:
+    return [str(v) for v in (value if isinstance(value, list) else [value])]
+
+
+def _fusing(table: SeamTable, copies: tuple[Copy, ...], collector: Collector) -> None:
+    """A fusible ply is fused, and before any seam of its piece: later it cannot be pressed flat."""
+    fused: dict[str, int] = {}
+    known = {c.piece.key for c in copies}
+    for n, step in enumerate(table.steps):
+        if step.verb == "fuse":
+            for key in _listed(step.spec):
+                fused[key] = n
+                if key not in known:
+                    collector.error("unknown-piece", step.where, f"'{key}' is not cut, so it cannot be fused",
+                                    nearest(key, sorted(known)).strip())  # fmt: skip
+                elif not any(c.piece.key == key and c.host for c in copies):
+                    collector.error("no-interfacing", step.where, f"{key} has no interfacing to fuse",
+                                    "Add it to the piece's `cut:`, or take the piece out of this step.")  # fmt: skip
+    for copy in copies:
+        if copy.host is None:
+            continue
+        key = copy.piece.key
+        first = _first_seam(table, copy.host)
+        if key not in fused:
+            if first:
+                collector.error("not-fused", first[1].where, f"{key} is sewn here, but its interfacing was never fused",
+                                f"Add a step `fuse: [{key}]` before.")  # fmt: skip
+            fused[key] = -1
+        elif first and first[0] < fused[key]:
+            collector.error("fuse-late", table.steps[fused[key]].where,
+                            f"{key} is fused after it has been sewn (step '{first[1].step}'): it cannot be pressed flat "
+                            "any more", "Move the fusing before that step.")  # fmt: skip
+            fused[key] = -1
+
+
+def _darts(table: SeamTable, copies: tuple[Copy, ...], collector: Collector) -> None:
+    """Every dart is sewn, and before a seam that crosses its mouth."""
+    order: dict[tuple[str, str], int] = {}
+    known = {(c.piece.key, d.name) for c in copies for d in c.darts}
+    for n, step in enumerate(table.steps):
+        if step.verb != "dart":
+            continue
+        for ref in _listed(step.spec):
+            key, _, name = ref.partition(".")
+            if (key, name) not in known:
+                collector.error("unknown-dart", step.where, f"there is no dart '{ref}'",
+                                nearest(ref, sorted(f"{k}.{d}" for k, d in known)).strip())  # fmt: skip
+            order[(key, name)] = n
+    for key, name in sorted(known):
+        crossing = [
+            s
+            for s in table.seams
+            if s.kind in CONSUMING
+            and any(
+                p.copy == c.id and c.by_name[p.edge].base == d.edge
+                for c in copies if c.piece.key == key
+                for d in c.darts if d.name == name
+                for p in (*_parts(s.a), *_parts(s.b))
+            )
+        ]  # fmt: skip
+        if (key, name) not in order:
+            where = crossing[0].where if crossing else next(c.piece.where for c in copies if c.piece.key == key)
+            collector.error("dart-open", where, f"the dart {key}.{name} is never sewn",
+                            f"Add a step `dart: [{key}.{name}]` before this one.")  # fmt: skip
+        elif crossing and _step_order(table, crossing[0].step) < order[(key, name)]:
+            collector.error("dart-late", table.steps[order[(key, name)]].where,
+                            f"the dart {key}.{name} is sewn after step '{crossing[0].step}', which crosses its mouth",
+                            "Sew darts first.")  # fmt: skip
+
+
+def _references(table: SeamTable, copies: tuple[Copy, ...], collector: Collector) -> None:
+    """Steps that speak of other steps, openings or fold lines name ones that are there, and earlier."""
+    openings = {f"{c.piece.key}.{o.name}" for c in copies for o in c.openings}
+    seen: list[str] = []
+    faced: set[str] = set()
+    for step in table.steps:
+        if step.verb == "understitch":
+            ref = str(step.spec.get("seam", "")) if isinstance(step.spec, Mapping) else str(step.spec)
+            if ref not in seen:
+                collector.error("understitch", step.where, f"no step '{ref}' before this one has been sewn to understitch",
+                                nearest(ref, seen).strip())  # fmt: skip
+        if step.verb in ("button", "loop") and isinstance(step.spec, Mapping):
+            ref = str(step.spec.get("at", ""))
+            if ref not in openings:
+                collector.error("unknown-opening", step.where, f"there is no opening '{ref}'",
+                                nearest(ref, sorted(openings)).strip())  # fmt: skip
+        if step.verb == "face":
+            raw = step.raw.get("opening")
+            faced |= {str(raw.get("is") if isinstance(raw, Mapping) else raw)} if raw else set()
+        seen.append(step.id)
+    for name in sorted(openings - faced):
+        key = name.split(".")[0]
+        where = next(c.piece.where for c in copies if c.piece.key == key)
+        collector.error("opening-raw", where, f"the opening {name} is never faced",
+                        "Name it in a face step: `opening: PIECE.OPENING`.")  # fmt: skip
+
+
+def _ends(table: SeamTable, collector: Collector) -> None:
+    """A seam left raw that nobody declared raw is told."""
+    for seam in table.seams:
+        step = table.steps[_step_order(table, seam.step)]
+        if seam.kind == "join" and seam.neaten == "raw" and step.raw.get("neaten") != "raw":
+            collector.warning("left-raw", seam.where, f"the allowances of {seam.a.text} are left raw",
+                              "Write how they are neatened, or `neaten: raw`.")  # fmt: skip

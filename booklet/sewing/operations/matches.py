@@ -1,0 +1,71 @@
+"""Match points of two runs in words: which notch, seam or centre meets which."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from booklet.model import Half, Mark, Run, Seam
+from booklet.seams.compare import match_stops
+from booklet.seams.runs import Stop, stops
+from booklet.sewing.operations.base import Context
+from booklet.sewing.operations.names import mark_words, plural, seam_words
+
+
+@dataclass(frozen=True)
+class MatchPoint:
+    """A pair of stops, and its words; `at` is the sewn distance from the start of run a, mm."""
+
+    a: Stop
+    b: Stop
+    words: str  # of one: 'single notch', 'shoulder seam'
+    to: str = ""  # where the partner is called something else
+    open_end: bool = False
+
+    @property
+    def at(self) -> float:
+        return self.a.at
+
+
+def match_points(context: Context, seam: Seam) -> tuple[MatchPoint, ...]:
+    if seam.b is None:
+        return ()
+    stops_a, stops_b = stops(seam.a, dict(context.copies)), stops(seam.b, dict(context.copies))
+    pairs, _, _ = match_stops(stops_a, stops_b)
+    return tuple(
+        _point(context, a, b, _thing(context, seam.a, stops_a, a), _thing(context, seam.b, stops_b, b))
+        for a, b in pairs
+    )
+
+
+def _thing(context: Context, run: Run, run_stops: list[Stop], stop: Stop) -> Mark | Half:
+    """The mark of a stop, or at a junction the edge whose seam crosses there."""
+    if stop.kind == "junction":
+        n = sum(1 for s in run_stops if s.kind == "junction" and s.at < stop.at - 1e-6)
+        return context.beyond(run.parts[n], at_start=False)
+    for part in run.parts:
+        found = context.half(part).edge.mark(stop.name)
+        if found is not None and found.kind == stop.kind:
+            return found
+    return Mark(stop.name, stop.kind, 0.0)  # type: ignore[arg-type]
+
+
+def _point(context: Context, a: Stop, b: Stop, x: Mark | Half, y: Mark | Half) -> MatchPoint:
+    if isinstance(x, Half) and isinstance(y, Half):
+        return MatchPoint(a, b, seam_words(x))
+    if isinstance(x, Mark) and isinstance(y, Mark):
+        return MatchPoint(a, b, mark_words(x) if x.kind == y.kind or x.kind != "snip" else mark_words(y))
+    mark, half = (x, y) if isinstance(x, Mark) else (y, x)
+    assert isinstance(mark, Mark) and isinstance(half, Half)
+    name = mark_words(mark)
+    named = name if name.endswith(("notch", "centre")) else f"{name} notch"
+    return MatchPoint(a, b, named, seam_words(half))
+
+
+def match_words(points: tuple[MatchPoint, ...]) -> tuple[str, ...]:
+    """'the single notches', 'the centres', 'the top notch to the shoulder seam': each once, in order along the run."""
+    counts: dict[tuple[str, str], int] = {}
+    for p in points:
+        if p.words.startswith("tie gap"):
+            continue
+        counts[(p.words, p.to)] = counts.get((p.words, p.to), 0) + 1
+    return tuple(f"the {words} to the {to}" if to else f"the {plural(words)}" for words, to in counts)

@@ -1,0 +1,125 @@
+"""Which ways round pieces may lie, what their grown outlines hold, and what is refused."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+import shapely
+from helpers.lay_garments import blouse, bodice, dress, polygon, rect, sleeve
+
+from booklet.cloth.orient import TOLERANCE, UNIT, prepare, ways_of
+from booklet.cloth.pieces import LayPiece, opened
+
+WEDGE = (0j, 200 + 0j, 150 + 90j, 20 + 60j)
+UP, TURNED, ACROSS, ENDWISE = (1, 1), (-1, -1), (1, -1), (-1, 1)
+
+
+def test_ways_round() -> None:
+    def ways(mode: str, kind: str, twin: bool = False, **more: object) -> set[tuple[int, int]]:
+        return set(ways_of(LayPiece("p", WEDGE, mode, 2, **more), kind, twin))
+
+    # TRADE rule: right side up is never mirrored; a pair is laid once and once turned over.
+    assert ways("single", "open") == {UP, TURNED}
+    assert ways("same", "open") == {UP, TURNED}
+    assert ways("pair", "open") == {UP, TURNED}
+    assert ways("pair", "open", twin=True) == {ACROSS, ENDWISE}
+    assert ways("pair", "fold") == {UP, TURNED, ACROSS, ENDWISE}
+    assert ways("single", "open", turnable=True) == {UP, TURNED, ACROSS, ENDWISE}
+    assert ways("whole", "fold", fold_edge=(0j, 200 + 0j)) == {UP, ENDWISE}
+    # With nap the grain's head stays at one end.
+    assert ways("pair", "open", twin=True, nap=True) == {ACROSS}
+    assert ways("pair", "fold", nap=True) == {UP, ACROSS}
+    assert ways("whole", "fold", nap=True, fold_edge=(0j, 200 + 0j)) == {UP}
+
+
+def test_ways_that_look_alike_are_tried_once() -> None:
+    task, _ = prepare(
+        (LayPiece("r", rect(200, 90), "pair", 2), LayPiece("w", WEDGE, "pair", 2)), "fold", 900, 3.0
+    )
+    assert [len(item.ways) for item in task.items] == [1, 4]
+    task, _ = prepare((dress()[0],), "open", 900, 3.0)
+    assert len(task.items[0].ways) == 2  # its mirror image across the cloth is itself
+
+
+@pytest.mark.parametrize("gap", [0.0, 3.0, 12.0])
+def test_grown_outline_holds_the_cut_line_grown_by_half_the_gap(gap: float) -> None:
+    for kind in ("open", "fold"):
+        for piece in (*dress(), *blouse(pocket=False)):
+            task, _ = prepare((piece,), kind, 2000, gap)
+            item, shape = task.items[0], task.shapes[0]
+            cut = polygon(piece.outline if kind == "fold" else opened(piece).outline)
+            wanted = cut.buffer(gap / 2)
+            grown = shapely.affinity.affine_transform(
+                shapely.Polygon(np.array(shape.grown) / UNIT),
+                [1, 0, 0, item.flip, item.corner.real, item.corner.imag],
+            )
+            if item.on_fold:
+                wanted = wanted.intersection(shapely.box(-1e4, 0, 1e4, 1e4))
+                assert grown.bounds[1] == 0.0
+            assert grown.buffer(0.02).covers(wanted)
+            # ... and not much more: no part of an edge lies further out than both tolerances, sharp corners apart.
+            room = cut.buffer((gap / 2 + 2 * TOLERANCE) * 2.5)
+            assert room.covers(grown)
+            assert len(shape.grown) <= 64
+
+
+def test_opened_half_keeps_its_frame_and_may_fold_on_any_line() -> None:
+    a, turn = 30 + 40j, complex(math.cos(0.3), math.sin(0.3))
+    ring = tuple(a + turn * z for z in bodice(700, 270, 25))
+    piece = LayPiece("back", ring, "whole", 1, (a + turn * 25, a + turn * 705))
+    whole = opened(piece)
+    assert whole.fold_edge is None
+    both = polygon(whole.outline)
+    assert both.area == pytest.approx(2 * polygon(ring).area, rel=1e-6)
+    assert both.buffer(1e-3).covers(polygon(ring))
+
+
+def problems(piece: LayPiece, kind: str = "open") -> list[str]:
+    return [r.reason for r in prepare((piece,), kind, 900, 3.0)[1]]
+
+
+def test_outlines_that_cannot_be_laid_are_refused() -> None:
+    assert problems(LayPiece("a", (0j, 100 + 0j))) == ["outline"]
+    assert problems(LayPiece("a", (0j, 100 + 0j, 50 + 0j))) == ["outline"]
+    assert problems(LayPiece("a", (0j, complex(math.nan, 0), 50 + 9j))) == ["outline"]
+    assert problems(LayPiece("a", (0j, complex(math.inf, 0), 50 + 9j))) == ["outline"]
+    assert problems(LayPiece("bow", (0j, 100 + 100j, 100 + 0j, 100j))) == ["outline"]
+    assert problems(LayPiece("a", WEDGE, "pair", 3)) == ["count"]
+    assert problems(LayPiece("a", WEDGE, "single", 0)) == ["count"]
+    assert problems(LayPiece("a", tuple(reversed(WEDGE)))) == []
+    assert problems(LayPiece("a", (*WEDGE, WEDGE[0]))) == []
+    assert problems(LayPiece("a", tuple(z for z in WEDGE for _ in range(2)))) == []
+
+
+def test_fold_edges_must_be_straight_along_the_grain_with_the_piece_on_one_side() -> None:
+    slanted = LayPiece("a", (0j, 200 + 9j, 100 + 90j), "whole", 1, (0j, 200 + 9j))
+    assert problems(slanted, "fold") == ["fold edge"]
+    assert problems(slanted, "open") == []
+    across = LayPiece("a", (0j, 200 + 0j, 260 - 30j, 150 + 90j), "whole", 1, (0j, 200 + 0j))
+    assert problems(across, "open") == ["fold edge"] == problems(across, "fold")
+    (said,) = prepare((across,), "fold", 900, 3.0)[1]
+    assert "30.0 mm" in said.what
+    aside = LayPiece("a", WEDGE, "whole", 1, (-5j, 200 - 5j))
+    assert problems(aside, "open") == ["fold edge"] == problems(aside, "fold")
+
+
+def test_right_side_up_pieces_are_kept_out_of_a_folded_cloth() -> None:
+    for mode in ("single", "same"):
+        assert problems(LayPiece("a", WEDGE, mode, 1), "fold") == ["one face"]
+        assert problems(LayPiece("a", WEDGE, mode, 1, turnable=True), "fold") == []
+
+
+def test_placement_puts_the_shape_where_the_item_lies() -> None:
+    piece = LayPiece("sleeve", tuple(z + (17 - 33j) for z in sleeve(420, 190)), "pair", 2)
+    task, _ = prepare((piece,), "fold", 900, 3.0)
+    (item,) = task.items
+    for way in (UP, TURNED, ACROSS, ENDWISE):
+        placing = item.placement(way, (50_000, 60_000))
+        assert placing.mirrored == (way[0] != way[1])
+        placed = [placing.apply(z) for z in piece.outline]
+        box = (min(z.real for z in placed), min(z.imag for z in placed))
+        w, h = (s / UNIT for s in task.shapes[0].size)
+        want = (50 - (0 if way[0] > 0 else w), 60 - (0 if way[1] > 0 else h))
+        assert box == pytest.approx(want, abs=2e-3)
