@@ -6,7 +6,7 @@ opened out and on its wearer's side. A run is a directed chain of copies' edges.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
 
@@ -512,7 +512,7 @@ class Job:
     steps: tuple[Step, ...]
     problems: tuple[object, ...] = ()
     language: str = "en"
-    extra: dict[str, str] = field(default_factory=dict)
+    views: tuple[tuple[str, object], ...] = ()  # (title, Drawing) of the garment, for the cover
 
     @property
     def size(self) -> SizedResult:

@@ -29,7 +29,10 @@ def _turn(a: complex, b: complex) -> float:
 
 
 def smooth_curve(
-    points: Sequence[complex], leave: complex | None = None, arrive: complex | None = None, closed: bool = False
+    points: Sequence[complex],
+    leave: complex | None = None,
+    arrive: complex | None = None,
+    closed: bool = False,
 ) -> Path:
     """The curve through `points` (n complex, mm), one cubic between neighbours.
 

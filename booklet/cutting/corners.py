@@ -120,7 +120,9 @@ def _owned(before: Moved, after: Moved, rule: CornerRule, forward: bool) -> Turn
     return Turn(position(before.points, c), (c, *middle), position(after.points, q), c)
 
 
-def _carried_trail(carried: np.ndarray, own_line: np.ndarray, corner: complex, way: complex) -> np.ndarray | None:
+def _carried_trail(
+    carried: np.ndarray, own_line: np.ndarray, corner: complex, way: complex
+) -> np.ndarray | None:
     """The neighbour's cut line from where it crosses the seam line, on the neighbour's side (left of the way)."""
     met = meeting_points(carried, own_line)
     if not met:

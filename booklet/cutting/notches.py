@@ -60,12 +60,22 @@ def fold_and_dart_snips(copy: Copy) -> tuple[NotchStroke, ...]:
                 continue  # at a corner the corner itself tells
             if any(abs(m.at - s) < 0.5 for m in half.edge.marks):
                 continue  # a notch stands there already
-            out.append(_strokes(half.edge.path, half.name, half.edge.allow, Mark(line.name, "snip", s, match=False)))
+            out.append(
+                _strokes(half.edge.path, half.name, half.edge.allow, Mark(line.name, "snip", s, match=False))
+            )
     for half in copy.edges:
         for up in half.edge.take_ups:
             for s in (up.start, up.end):
                 mark = Mark(up.name, "snip", s, match=False)
-                before = half.edge.path.part(max(0.0, s - 1.0), s) if s == up.start else half.edge.path.part(s, s + 1.0)
+                before = (
+                    half.edge.path.part(max(0.0, s - 1.0), s)
+                    if s == up.start
+                    else half.edge.path.part(s, s + 1.0)
+                )
                 way = before.end_tangent if s == up.start else before.start_tangent
-                out.append(NotchStroke(mark, half.name, (_stroke(half.edge.path.point(s), way * -1j, half.edge.allow),), True))
+                out.append(
+                    NotchStroke(
+                        mark, half.name, (_stroke(half.edge.path.point(s), way * -1j, half.edge.allow),), True
+                    )
+                )
     return tuple(out)

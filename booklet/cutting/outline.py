@@ -41,7 +41,13 @@ def first_uses(seams: tuple[Seam, ...]) -> dict[tuple[str, str], Sewn]:
         for run, other, mine in ((seam.a, seam.b, "to a"), (seam.b, seam.a, "to b")):
             if run is None:
                 continue
-            press = seam.press if seam.press in ("open", "none", "up") else "here" if seam.press == mine else "away"
+            press = (
+                seam.press
+                if seam.press in ("open", "none", "up")
+                else "here"
+                if seam.press == mine
+                else "away"
+            )
             for n, part in enumerate(run.parts):
                 key = (part.copy, part.edge)
                 if key in out:
@@ -56,7 +62,9 @@ def first_uses(seams: tuple[Seam, ...]) -> dict[tuple[str, str], Sewn]:
     return out
 
 
-def cut_pieces(copies: tuple[Copy, ...], seams: tuple[Seam, ...], collector: Collector) -> tuple[CutPiece, ...]:
+def cut_pieces(
+    copies: tuple[Copy, ...], seams: tuple[Seam, ...], collector: Collector
+) -> tuple[CutPiece, ...]:
     """Every piece with its allowances. A cut line that crosses itself is a problem."""
     uses = first_uses(seams)
     by_id = {c.id: c for c in copies}
@@ -120,13 +128,19 @@ def _cut_piece(
     notches = (*notch_strokes(copy.edges), *fold_and_dart_snips(copy), *snips)
     whole_stitch = copy.outline
     if piece.fold is None:
-        return CutPiece(piece, copy.edges, cut, tuple(runs), notches, "whole", piece.edges, cut, notches, whole_stitch)
+        return CutPiece(
+            piece, copy.edges, cut, tuple(runs), notches, "whole", piece.edges, cut, notches, whole_stitch
+        )
     if not _symmetric(cut, piece):
         whole_edges = tuple(h.edge for h in copy.edges)
-        return CutPiece(piece, copy.edges, cut, tuple(runs), notches, "whole", whole_edges, cut, notches, whole_stitch)
+        return CutPiece(
+            piece, copy.edges, cut, tuple(runs), notches, "whole", whole_edges, cut, notches, whole_stitch
+        )
     paper = _half_of(cut, piece)
     mine = tuple(n for n in notches if _on_half(n, piece))
-    return CutPiece(piece, copy.edges, cut, tuple(runs), notches, "half", piece.edges, paper, mine, whole_stitch)
+    return CutPiece(
+        piece, copy.edges, cut, tuple(runs), notches, "half", piece.edges, paper, mine, whole_stitch
+    )
 
 
 def _rule(
@@ -159,7 +173,12 @@ def _rule(
 
 
 def _carried(
-    copy: Copy, k: int, owner_before: bool, use: Sewn, by_id: dict[str, Copy], moved: dict[str, list[list[Moved]]]
+    copy: Copy,
+    k: int,
+    owner_before: bool,
+    use: Sewn,
+    by_id: dict[str, Copy],
+    moved: dict[str, list[list[Moved]]],
 ) -> np.ndarray | None:
     """The neighbour's crossing cut line laid edge to edge at this corner, in this copy's frame."""
     partner = use.end_partner if owner_before else use.start_partner

@@ -52,7 +52,9 @@ def fit_cap(
         others = replace(
             shape,
             runs=tuple(replace(r, path=r.path.stretched(factor, 1.0, base)) for r in shape.runs),
-            points=tuple((n, base + complex((z - base).real * factor, (z - base).imag)) for n, z in shape.points),
+            points=tuple(
+                (n, base + complex((z - base).real * factor, (z - base).imag)) for n, z in shape.points
+            ),
         )
     points = dict(shape.points)
     front_first = abs(points["front_under"] - run.path.start) < abs(points["back_under"] - run.path.start)

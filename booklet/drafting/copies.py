@@ -108,16 +108,22 @@ def make_copies(draft: Draft) -> tuple[Copy, ...]:
                         cloth=rule.cloth,
                         side=side,
                         face=rule.face,
-                        edges=tuple(replace(h, edge=replace(h.edge, path=h.edge.path.placed(placing))) for h in opened.ring),
+                        edges=tuple(
+                            replace(h, edge=replace(h.edge, path=h.edge.path.placed(placing)))
+                            for h in opened.ring
+                        ),
                         sign=-1 if placing.mirrored else 1,
                         placing=placing,
                         rule=rule,
                         host=base if rule.fused else None,
                         darts=tuple(_dart_placed(d, placing) for d in opened.darts),
                         fold_lines=tuple(replace(f, path=f.path.placed(placing)) for f in opened.fold_lines),
-                        lines_across=tuple(replace(f, path=f.path.placed(placing)) for f in opened.lines_across),
+                        lines_across=tuple(
+                            replace(f, path=f.path.placed(placing)) for f in opened.lines_across
+                        ),
                         openings=tuple(
-                            replace(o, at=placing.apply(o.at), foot=placing.apply(o.foot)) for o in opened.openings
+                            replace(o, at=placing.apply(o.at), foot=placing.apply(o.foot))
+                            for o in opened.openings
                         ),
                     )
                 )
@@ -127,7 +133,10 @@ def make_copies(draft: Draft) -> tuple[Copy, ...]:
 def _dart_placed(dart: Dart, placing: Placement) -> Dart:
     """A dart on another ply: its legs keep their names, since the edge keeps its direction."""
     return replace(
-        dart, first=placing.apply(dart.first), second=placing.apply(dart.second), point=placing.apply(dart.point)
+        dart,
+        first=placing.apply(dart.first),
+        second=placing.apply(dart.second),
+        point=placing.apply(dart.point),
     )
 
 

@@ -38,7 +38,9 @@ def put_dart(
     before, after = line.part(0, s1), line.part(s2, line.length).placed(closing)
     via_before = [seg[0] for seg in before.segments]
     via_after = [seg[-1] for seg in after.segments]
-    closed = smooth_curve([*via_before, first, *via_after], line.start_tangent, closing.direction(line.end_tangent))
+    closed = smooth_curve(
+        [*via_before, first, *via_after], line.start_tangent, closing.direction(line.end_tangent)
+    )
     at_first = sum(1 for _ in via_before)
     left = Path(closed.segments[:at_first])
     right = Path(closed.segments[at_first:]).placed(closing.inverse)
@@ -48,9 +50,7 @@ def put_dart(
     intake = abs(second - first)
     dart = Dart(name, edge, first, point, second, intake, press_first, words)
     change = Trueing(edge, f"redrawn over {name}", line.length - wide, left.length + right.length)
-    return replace(
-        shape.with_run(new), darts=(*shape.darts, dart), trueings=(*shape.trueings, change)
-    )
+    return replace(shape.with_run(new), darts=(*shape.darts, dart), trueings=(*shape.trueings, change))
 
 
 def _cap(beside: Path, first: complex, point: complex, second: complex, press_first: bool) -> Path:
@@ -71,4 +71,3 @@ def _cap(beside: Path, first: complex, point: complex, second: complex, press_fi
     inner = outer.placed(middle).reversed()  # fold line -> far leg
     whole = Path((*outer.segments, *inner.segments))
     return whole if press_first else whole.reversed()
-

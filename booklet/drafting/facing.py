@@ -31,7 +31,10 @@ def facing_shape(
     order, widths = _in_ring_order(parent, along, wide, where)
     if any(parent.run(n).take_ups for n in order):
         raise Fault.of(
-            "facing-dart", f"the facing would run over a dart of {parent_key}", where, "Close the dart into a seam first."
+            "facing-dart",
+            f"the facing would run over a dart of {parent_key}",
+            where,
+            "Close the dart into a seam first.",
         )
     copied = [parent.run(n) for n in order]
     spine = copied[0].path.joined(*(r.path for r in copied[1:]))
@@ -51,7 +54,11 @@ def facing_shape(
     names = [r.name for r in runs]
     if len(set(names)) != len(names):
         runs[-1] = replace(runs[-1], name="head")
-    fold = parent.fold if parent.fold in (before.name if begins_in else "", after.name if ends_in else "") else None
+    fold = (
+        parent.fold
+        if parent.fold in (before.name if begins_in else "", after.name if ends_in else "")
+        else None
+    )
     plain = Shape(
         tuple(runs), parent.drawn_for, fold=fold, derived=tuple(order)
     )  # fmt: skip
@@ -108,7 +115,9 @@ def _outer(
     return smooth_curve(points, leave, arrive).reversed()
 
 
-def _tongue(corner: complex, tip: complex, away: complex, wide: float, points: list[complex]) -> list[complex]:
+def _tongue(
+    corner: complex, tip: complex, away: complex, wide: float, points: list[complex]
+) -> list[complex]:
     """The outer line's points with those near the deep end replaced by the tongue's side; nearest the end first."""
     down = (tip - corner) / abs(tip - corner)
     side = away - down * (away * down.conjugate()).real
@@ -116,7 +125,11 @@ def _tongue(corner: complex, tip: complex, away: complex, wide: float, points: l
     deep = abs(tip - corner)
     half = min(wide * 0.8, 45.0)
     far = [p for p in points if ((p - corner) * side.conjugate()).real > half * 1.7]
-    return [corner + side * half * 0.8 + down * (deep - half * 0.3), corner + side * half + down * (deep + wide) / 2, *far]
+    return [
+        corner + side * half * 0.8 + down * (deep - half * 0.3),
+        corner + side * half + down * (deep + wide) / 2,
+        *far,
+    ]
 
 
 def _square(line: complex, chord: complex) -> complex:

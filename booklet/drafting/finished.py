@@ -17,7 +17,9 @@ from booklet.reading.yaml_source import Source
 _WIDE = 6000.0
 
 
-def finished_measures(style: Source, draft: Draft, table: Table, maker: PieceMaker, collector: Collector) -> tuple[Finished, ...]:
+def finished_measures(
+    style: Source, draft: Draft, table: Table, maker: PieceMaker, collector: Collector
+) -> tuple[Finished, ...]:
     """Every `finished:` entry that applies, compared with the body. Problems go to the collector."""
     out = []
     for name, spec in (style.data.get("finished") or {}).items():
@@ -84,13 +86,17 @@ def _judge(measure: Finished, where: Where, collector: Collector) -> None:
         )  # fmt: skip
     elif measure.intended_mm is not None and abs(ease - measure.intended_mm) > 60:
         collector.note(
-            "ease-far", where, f"{measure.title}: {ease:.0f} mm ease where {measure.intended_mm:.0f} mm was intended"
+            "ease-far",
+            where,
+            f"{measure.title}: {ease:.0f} mm ease where {measure.intended_mm:.0f} mm was intended",
         )
 
 
 def _piece(key: str, draft: Draft, where: Where) -> Piece:
     if key not in draft.pieces:
-        raise Fault.of("unknown-piece", f"there is no piece '{key}'", where, nearest(key, draft.pieces).strip())
+        raise Fault.of(
+            "unknown-piece", f"there is no piece '{key}'", where, nearest(key, draft.pieces).strip()
+        )
     return draft.pieces[key]
 
 
@@ -159,7 +165,11 @@ def _line(piece: Piece, name: str, where: Where) -> FoldLine:
 
 def _line_x(line: FoldLine, y: float) -> float:
     a, b = line.path.start, line.path.end
-    return a.real if abs(b.imag - a.imag) < 1e-9 else a.real + (b.real - a.real) * (y - a.imag) / (b.imag - a.imag)
+    return (
+        a.real
+        if abs(b.imag - a.imag) < 1e-9
+        else a.real + (b.real - a.real) * (y - a.imag) / (b.imag - a.imag)
+    )
 
 
 def _dart_width(piece: Piece, y: float, lo: float, hi: float) -> float:
@@ -244,7 +254,18 @@ def opening_measures(
                 relaxed, most = stretched[ring]
                 size, note = min(flat, most), f"stretched; relaxed {relaxed:.0f} mm"
             least = _length(style, spec.get("least", 0), table, where)
-            out.append(Finished(str(name), str(spec.get("title", name)).replace("_", " "), size, passes, body, least, None, note))
+            out.append(
+                Finished(
+                    str(name),
+                    str(spec.get("title", name)).replace("_", " "),
+                    size,
+                    passes,
+                    body,
+                    least,
+                    None,
+                    note,
+                )
+            )
             if size - body < least - 0.05:
                 collector.error(
                     "opening", where,

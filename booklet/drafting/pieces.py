@@ -60,7 +60,9 @@ class PieceMaker:
         if raw is None:
             return table.line(key, edge).length
         if table is not self.table:  # a trial of an equation: only lines, no shaping
-            return self._trial_length(table, raw, key, edge) * (2 if doubled and self._meets_fold(raw, edge) else 1)
+            return self._trial_length(table, raw, key, edge) * (
+                2 if doubled and self._meets_fold(raw, edge) else 1
+            )
         shape = self.shape(key)
         if not shape.has(edge):
             if table.has_line(key, edge):
@@ -88,7 +90,9 @@ class PieceMaker:
 
     def shape(self, key: str, asked: Where | None = None) -> Shape:
         if key not in self.raw:
-            raise Fault.of("unknown-piece", f"there is no piece '{key}'", asked, nearest(key, self.raw).strip())
+            raise Fault.of(
+                "unknown-piece", f"there is no piece '{key}'", asked, nearest(key, self.raw).strip()
+            )
         return self.table.once(("pieces", key), lambda: self._placed_shape(key))
 
     def _placed_shape(self, key: str) -> Shape:
@@ -103,7 +107,9 @@ class PieceMaker:
     def _side(self, raw: Mapping[str, Any], where: Where) -> Side:
         side = raw.get("half") or raw.get("drawn for") or "whole"
         if side not in ("left", "right", "whole"):
-            raise Fault.of("side", f"'{side}' is not a side of the wearer", where, "Write left, right or whole.")
+            raise Fault.of(
+                "side", f"'{side}' is not a side of the wearer", where, "Write left, right or whole."
+            )
         return side
 
     def _shape(self, key: str, raw: Mapping[str, Any]) -> Shape:
@@ -168,7 +174,12 @@ class PieceMaker:
             text = str(ref)
             if text.startswith("edge "):
                 continue  # measured along that edge instead
-            out.append((str(name), self.table.point(text, None, self.table.where("pieces", key, "levels", name)).imag))
+            out.append(
+                (
+                    str(name),
+                    self.table.point(text, None, self.table.where("pieces", key, "levels", name)).imag,
+                )
+            )
         return out
 
     def _level_edges(self, key: str, raw: Mapping[str, Any], shape: Shape) -> tuple[tuple[str, str], ...]:
@@ -260,7 +271,10 @@ class PieceMaker:
             raise Fault.of("unknown-line", f"{what}: there is no line '{line}' across the piece", where,
                            nearest(line, [f.name for f in shape.lines_across]).strip())  # fmt: skip
         return run.path.nearest(
-            min((across.path.start, across.path.end), key=lambda z: abs(run.path.point(run.path.nearest(z)) - z))
+            min(
+                (across.path.start, across.path.end),
+                key=lambda z: abs(run.path.point(run.path.nearest(z)) - z),
+            )
         )
 
     # ------------------------------------------------ darts and verbs
@@ -283,7 +297,15 @@ class PieceMaker:
             middle = far if begins else run.path.length - far
             words = str(spec.get("press", "to centre"))
             shape = put_dart(
-                shape, str(name), run.name, middle, wide, long, self._press_first(shape, run, middle, words), words, where
+                shape,
+                str(name),
+                run.name,
+                middle,
+                wide,
+                long,
+                self._press_first(shape, run, middle, words),
+                words,
+                where,
             )
         return shape
 
@@ -327,7 +349,14 @@ class PieceMaker:
             walk[end] = (mark, mark.at if begins else run.path.length - mark.at)
             ease[end] = self.table.amount(spec["ease"][end], *path, "ease", end)
         return fit_cap(
-            shape, str(spec["head"]), armholes, ease, walk, str(spec.get("by", "height")), str(spec.get("top", "top")), where
+            shape,
+            str(spec["head"]),
+            armholes,
+            ease,
+            walk,
+            str(spec.get("by", "height")),
+            str(spec.get("top", "top")),
+            where,
         )
 
     def _spread(
@@ -342,7 +371,9 @@ class PieceMaker:
         marks = {m.name: m for m in run.marks}
         for m in (a, b):
             if m not in marks:
-                raise Fault.of("unknown-mark", f"{key}.{edge} has no mark '{m}'", where, nearest(m, marks).strip())
+                raise Fault.of(
+                    "unknown-mark", f"{key}.{edge} has no mark '{m}'", where, nearest(m, marks).strip()
+                )
         start, end = sorted((marks[a], marks[b]), key=lambda m: m.at)
         opens = spec["open"]
         amounts = [
@@ -352,7 +383,9 @@ class PieceMaker:
         if min(amounts) < 0 or not 1 <= count <= 60:
             raise Fault.of("spread", f"{count} slashes opened by {amounts[0]:.0f} and {amounts[1]:.0f} mm", where,
                            "Amounts are 0 or more, slashes 1 to 60.")  # fmt: skip
-        return slash_and_spread(shape, edge, start, end, str(spec["to"]), count, amounts[0], amounts[1], where)
+        return slash_and_spread(
+            shape, edge, start, end, str(spec["to"]), count, amounts[0], amounts[1], where
+        )
 
     def _matched(self, key: str, raw: Mapping[str, Any], shape: Shape) -> Shape:
         """Notches along one edge where the edges it will meet end, cross a centre or carry a notch of their own."""
@@ -412,7 +445,9 @@ class PieceMaker:
     def _edge(self, key: str, raw: Mapping[str, Any], shape: Shape, run: Run) -> Edge:
         folds = raw.get("hem folds") or ()
         if isinstance(folds, Mapping):
-            hem = run.name in folds and self.table.applies(folds[run.name], self.table.where("pieces", key, "hem folds"))
+            hem = run.name in folds and self.table.applies(
+                folds[run.name], self.table.where("pieces", key, "hem folds")
+            )
         else:
             hem = run.name in folds
         allow = 0.0 if run.name == shape.fold else self.allowance(key, run.name)
@@ -479,9 +514,13 @@ class PieceMaker:
             if how == "single" and side is None and shape.drawn_for != "whole":
                 raise Fault.of("side", f"{key}: a single copy needs `side: left` or `side: right`", where)
             if how == "whole on fold" and shape.fold is None:
-                raise Fault.of("fold", f"{key} is cut on the fold but names no fold edge", where, "Add `fold: EDGE`.")
+                raise Fault.of(
+                    "fold", f"{key} is cut on the fold but names no fold edge", where, "Add `fold: EDGE`."
+                )
             if how != "whole on fold" and shape.fold is not None:
-                raise Fault.of("fold", f"{key} is drawn as a half but cut as {how}", where, "Write `as: whole on fold`.")
+                raise Fault.of(
+                    "fold", f"{key} is drawn as a half but cut as {how}", where, "Write `as: whole on fold`."
+                )
             trim: float | None = None
             if "trim" in rule and rule["trim"] != "none":
                 text = str(rule["trim"])
@@ -528,7 +567,9 @@ class PieceMaker:
                                "Write EDGE at centre, on a piece with a fold.")  # fmt: skip
             fold = shape.run(str(shape.fold)).path
             run = shape.run(found.group(1))
-            at = min((fold.start, fold.end), key=lambda z: min(abs(z - run.path.start), abs(z - run.path.end)))
+            at = min(
+                (fold.start, fold.end), key=lambda z: min(abs(z - run.path.start), abs(z - run.path.end))
+            )
             other = fold.end if abs(at - fold.start) < 1e-6 else fold.start
             way = (other - at) / abs(other - at)
             down, mouth = (self.table.amount(spec[k], *path, k) for k in ("down", "mouth"))
@@ -549,9 +590,15 @@ def _whole_edge(shape: Shape, edge: str) -> tuple[float, list[tuple[float, str, 
     before, after = shape.neighbours(edge)
     if shape.fold == before.name:  # the edge leaves the fold
         half = [(run.sewn + s, k, n) for s, k, n in inner]
-        return run.sewn * 2, [(run.sewn - s, k, n) for s, k, n in inner] + [(run.sewn, "single", "centre")] + half
+        return run.sewn * 2, [(run.sewn - s, k, n) for s, k, n in inner] + [
+            (run.sewn, "single", "centre")
+        ] + half
     if shape.fold == after.name:
-        return run.sewn * 2, [*inner, (run.sewn, "single", "centre"), *((2 * run.sewn - s, k, n) for s, k, n in inner)]
+        return run.sewn * 2, [
+            *inner,
+            (run.sewn, "single", "centre"),
+            *((2 * run.sewn - s, k, n) for s, k, n in inner),
+        ]
     return run.sewn * 2, inner
 
 
@@ -574,10 +621,11 @@ def _inside_line(shape: Shape, run: Run, by: float) -> Path:
     stops = [run.path.length * k / count for k in range(count + 1)]
     points = [run.path.point(s) + run.path.tangent(s) * 1j * by for s in stops]
     ends = (points[0] - points[1], points[-1] - points[-2])
-    long = Path.polyline([points[0] + ends[0] / abs(ends[0]) * 60, *points, points[-1] + ends[1] / abs(ends[1]) * 60])
+    long = Path.polyline(
+        [points[0] + ends[0] / abs(ends[0]) * 60, *points, points[-1] + ends[1] / abs(ends[1]) * 60]
+    )
     before, after = shape.neighbours(run.name)
     cuts = [long.crossings(n.path) for n in (before, after)]
     if not all(cuts):
         return Path.polyline(points)
     return long.part(cuts[0][0][0], cuts[1][-1][0])
-

@@ -85,7 +85,9 @@ class Shape:
         return replace(
             self,
             runs=runs,
-            grain=None if self.grain is None else (placing.apply(self.grain[0]), placing.apply(self.grain[1])),
+            grain=None
+            if self.grain is None
+            else (placing.apply(self.grain[0]), placing.apply(self.grain[1])),
             darts=tuple(_place_dart(d, placing) for d in self.darts),
             lines_across=tuple(replace(f, path=f.path.placed(placing)) for f in self.lines_across),
             levels=tuple((n, placing.apply(1j * y).imag) for n, y in self.levels),
@@ -127,7 +129,9 @@ def shape_from_outline(table: Table, key: str, raw: Mapping[str, Any], drawn_for
         for line in lines:
             parts = line.split(".")
             if len(parts) != 2:
-                raise Fault.of("name", f"'{line}' in the outline of {key} is not a line such as back.neckline", where)
+                raise Fault.of(
+                    "name", f"'{line}' in the outline of {key} is not a line such as back.neckline", where
+                )
             flat.append((name, line, table.line(parts[0], parts[1], where)))
     names = [name for name, _ in entries]
     for name in names:
@@ -212,11 +216,16 @@ def rectangle(table: Table, key: str, raw: Mapping[str, Any], drawn_for: Side) -
     for name, size in (("long", long), ("wide", wide)):
         if not size > 0.5:
             raise Fault.of(
-                "no-size", f"{key} comes out {size:.1f} mm {name}", where, "A rectangle needs a length and a width."
+                "no-size",
+                f"{key} comes out {size:.1f} mm {name}",
+                where,
+                "A rectangle needs a length and a width.",
             )
     names = [str(n) for n in raw.get("edges", ["top", "right", "foot", "left"])]
     if len(set(names)) != 4:
-        raise Fault.of("edges", f"{key} needs four different names for its edges: top, right, foot, left", where)
+        raise Fault.of(
+            "edges", f"{key} needs four different names for its edges: top, right, foot, left", where
+        )
     corners = [0j, complex(long), complex(long, wide), complex(0, wide)]
     runs = tuple(Run(n, Path.line(corners[k], corners[(k + 1) % 4])) for k, n in enumerate(names))
     return Shape(runs, drawn_for, grain=(complex(long * 0.3, wide / 2), complex(long * 0.7, wide / 2)))

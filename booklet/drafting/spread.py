@@ -83,7 +83,9 @@ def _strip_placings(
             )
         half = math.asin((gap_head - gap_lower) / (2 * size))
         axis = leg / size * cmath.exp(1j * half)
-        base = axis * 1j  # from the slash's first side to its second, clockwise ring: to the right of the way up
+        base = (
+            axis * 1j
+        )  # from the slash's first side to its second, clockwise ring: to the right of the way up
         new_foot = foot + base * gap_lower
         here = Placement(
             cmath.exp(2j * half), new_foot - cmath.exp(2j * half) * foot
@@ -104,7 +106,11 @@ def _redraw_head(
     keep = top.path.length - end.at
     before = pieces[0].part(0, start.at)
     after = pieces[-1].part(pieces[-1].length - keep, pieces[-1].length)
-    inner = [pieces[0].part(start.at, pieces[0].length), *pieces[1:-1], pieces[-1].part(0, pieces[-1].length - keep)]
+    inner = [
+        pieces[0].part(start.at, pieces[0].length),
+        *pieces[1:-1],
+        pieces[-1].part(0, pieces[-1].length - keep),
+    ]
     points = [before.end]
     for n, piece in enumerate(inner):
         if 0 < n < len(inner) - 1:
@@ -160,7 +166,13 @@ def _redraw_lower(pieces: list[Path]) -> Path:
 
 
 def _carried(
-    z: complex, shape: Shape, placings: list[Placement], cuts: list[float], feet: list[float], head: str, lower: str
+    z: complex,
+    shape: Shape,
+    placings: list[Placement],
+    cuts: list[float],
+    feet: list[float],
+    head: str,
+    lower: str,
 ) -> complex:
     """A drawn point goes with the strip that it lies on: counted by the slashes to its left."""
     top, foot = shape.run(head).path, shape.run(lower).path

@@ -179,7 +179,10 @@ class Table:
         groups = self.data.get("construction") or {}
         if name not in groups:
             raise Fault.of(
-                "unknown-construction", f"there is no construction '{name}'", where, nearest(name, groups).strip()
+                "unknown-construction",
+                f"there is no construction '{name}'",
+                where,
+                nearest(name, groups).strip(),
             )
         return groups[name]
 
@@ -193,7 +196,9 @@ class Table:
         g, name = self._dotted(ref, group)
         points = self.group(g, asked).get("points", {})
         if name not in points:
-            raise Fault.of("unknown-point", f"there is no point '{name}' in {g}", asked, nearest(name, points).strip())
+            raise Fault.of(
+                "unknown-point", f"there is no point '{name}' in {g}", asked, nearest(name, points).strip()
+            )
         return self.once(("construction", g, "points", name), lambda: self._point(g, name))
 
     def _point(self, group: str, name: str) -> complex:
@@ -247,7 +252,9 @@ class Table:
     def line(self, group: str, name: str, asked: Where | None = None) -> Path:
         lines = self.group(group, asked).get("lines", {})
         if name not in lines:
-            raise Fault.of("unknown-line", f"there is no line '{name}' in {group}", asked, nearest(name, lines).strip())
+            raise Fault.of(
+                "unknown-line", f"there is no line '{name}' in {group}", asked, nearest(name, lines).strip()
+            )
         return self.once(("construction", group, "lines", name), lambda: self._line(group, name))
 
     def _line(self, group: str, name: str) -> Path:

@@ -7,14 +7,20 @@ from dataclasses import dataclass
 from typing import Literal
 
 from shapely import STRtree
-from shapely.geometry import LineString, Polygon
+from shapely.geometry import LineString, Point, Polygon
+from shapely.geometry.base import BaseGeometry
 
 from booklet.drawing.bounds import flat_items, text_corners
 from booklet.drawing.display import Drawing, PathItem, Text
-from booklet.drawing.scene import Scene, scene_of
+from booklet.drawing.scene import Scene, scene_of, window_of
 
 Kind = Literal[
-    "words over words", "words off the page", "words too small", "arrow in nothing", "leader over leader"
+    "words over words",
+    "words off the page",
+    "words cut off",
+    "words too small",
+    "arrow in nothing",
+    "leader over leader",
 ]
 
 SMALLEST_PT = 6.0
@@ -30,18 +36,33 @@ class Finding:
     at: complex
 
 
-def judge(drawing: Drawing, frame: tuple[float, float, float, float] | None = None) -> list[Finding]:
-    """All findings of a drawing; words must keep inside `frame`, by default the drawing's own edges."""
+def judge(
+    drawing: Drawing, frame: tuple[float, float, float, float] | None = None, cut_words: bool = True
+) -> list[Finding]:
+    """All findings of a drawing; words must keep inside `frame`, by default the drawing's own edges.
+
+    `cut_words` False: words may run over a clip's edge, as on a tile, whose neighbour prints them whole.
+    """
     frame = frame or (0.0, 0.0, drawing.width, drawing.height)
     flat = flat_items(drawing.items)
     out: list[Finding] = []
-    words: list[tuple[Text, Polygon]] = []
+    words: list[tuple[Text, BaseGeometry]] = []
     for entry in flat:
         if not isinstance(entry.item, Text) or not entry.item.text.strip():
             continue
         corners = text_corners(entry.item, entry.placement)
         middle = sum(corners) / 4
-        words.append((entry.item, Polygon([(z.real, z.imag) for z in corners])))
+        box = Polygon([(z.real, z.imag) for z in corners])
+        if entry.clips:
+            seen = box.intersection(window_of(entry.clips))
+            if seen.is_empty:
+                continue
+            if cut_words and seen.area < box.area * 0.98:
+                out.append(Finding("words cut off", f"'{entry.item.text}' is cut off by a clip", middle))
+            if seen.area < box.area * 0.98:
+                words.append((entry.item, seen))
+                continue
+        words.append((entry.item, box))
         if entry.item.size_pt < SMALLEST_PT:
             size = f"'{entry.item.text}' is set in {entry.item.size_pt:g} pt"
             out.append(Finding("words too small", size, middle))
@@ -55,6 +76,8 @@ def judge(drawing: Drawing, frame: tuple[float, float, float, float] | None = No
         if entry.item.role == "leader" and entry.item.stroke is not None:
             leaders += [_line(p.start, p.end) for p in entry.item.subpaths]
         for end in entry.item.ends:
+            if entry.clips and not window_of(entry.clips).contains(Point(end.real, end.imag)):
+                continue
             scene = scene or scene_of(drawing.items)
             if not scene.shows(end):
                 where = f"a mark '{entry.item.role}' ends at ({end.real:.1f}, {end.imag:.1f}) mm on nothing"
@@ -84,7 +107,7 @@ def _off_page(
     return [Finding("words off the page", f"'{text.text}' leaves the frame by {over:.1f} mm", corners[0])]
 
 
-def _over_each_other(words: list[tuple[Text, Polygon]]) -> list[Finding]:
+def _over_each_other(words: list[tuple[Text, BaseGeometry]]) -> list[Finding]:
     """Boxes are taken in a little: ascent and descent are seldom both inked."""
     if len(words) < 2:
         return []

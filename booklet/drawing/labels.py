@@ -20,6 +20,7 @@ from shapely.geometry import LineString
 from booklet.drawing import look
 from booklet.drawing.display import Item, Text
 from booklet.drawing.marks import leader
+from booklet.drawing.patterns import region
 from booklet.drawing.scene import Scene, scene_of
 from booklet.drawing.text import CAP_HEIGHT, DESCENT, measure, tidy
 from booklet.paths import Box, Path
@@ -40,7 +41,8 @@ class Label:
     """Words for a thing: its `target` point, and the paths of its surface if it has one to stand on.
 
     A newline in `text` forces a break; without one a long label may be set in two lines. `dot` is False for
-    an edge or a notch. `leader` False: the label stands on the surface or nowhere.
+    an edge or a notch. `leader` False: the label stands on the surface or nowhere. `within` keeps a label with
+    a leader inside these paths.
     """
 
     text: str
@@ -51,6 +53,7 @@ class Label:
     weight: int = 400
     colour: str = look.INK
     leader: bool = True
+    within: tuple[Path, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -184,6 +187,10 @@ class _Finder:
             for s, f in ((r[2], label.target + (r[2] - label.target) * 0.08) for r in raw)
         ]
         hit = np.zeros(len(raw), bool)
+        if label.within:
+            inside = region(label.within)
+            shapely.prepare(inside)
+            hit |= ~shapely.contains(inside, shapes)
         if len(self.blocks.geometries):
             hit[self.blocks.query(shapes, predicate="intersects")[0]] = True
         if len(self.no_leader.geometries):

@@ -64,7 +64,7 @@ def curved_arrow(
 def arrow_along(
     path: Path, stroke: Stroke = look.ACTION, dot: bool = True, role: str = "action"
 ) -> tuple[Item, ...]:
-    """An arrow that follows a path from its start to its end."""
+    """An arrow that follows a path from its start to its end. Only an 'action' must end on things."""
     length = path.length
     head_long = min(look.ACTION_HEAD_LONG, length * 0.7)
     head_wide = look.ACTION_HEAD_WIDE * head_long / look.ACTION_HEAD_LONG
@@ -73,8 +73,11 @@ def arrow_along(
     # On a curve the head lies along its own chord, so that it sits on the line at both ends.
     head = arrow_head(path.end, path.end - path.point(max(length - head_long, 0.0)), head_long, head_wide)
     solids = (head, circle_path(path.start, look.ACTION_DOT)) if dot else (head,)
+    ends: tuple[complex, ...] = (path.start, path.end) if dot else (path.end,)
+    if role != "action":
+        ends = ()
     return (
-        PathItem((shaft,), stroke, role=role, ends=(path.start, path.end) if dot else (path.end,)),
+        PathItem((shaft,), stroke, role=role, ends=ends),
         *(PathItem((p,), fill=Fill(stroke.colour), role=role) for p in solids),
     )
 

@@ -8,19 +8,20 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import shapely
 from shapely.geometry import LineString, MultiLineString, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
-from booklet.drawing.bounds import Flat, flat_items, text_corners
+from booklet.drawing.bounds import flat_items, text_corners
 from booklet.drawing.display import Item, PathItem
 from booklet.drawing.patterns import region
 from booklet.paths import Path
 
 # Drawn about the thing, not the thing: no arrow may end on these alone, and they never hide a surface.
-ABOUT = frozenset({"action", "leader", "measure", "ring link", "label", "rule", "tick box", "check", "grain"})
+ABOUT = frozenset(
+    {"action", "order", "leader", "measure", "ring link", "label", "rule", "tick box", "check", "grain"}
+)
 # Neither words nor leaders may cross these.
-BARRED = frozenset({"action", "leader", "measure", "ring link"})
+BARRED = frozenset({"action", "order", "leader", "measure", "ring link"})
 
 
 @dataclass(frozen=True)
@@ -73,7 +74,7 @@ def scene_of(items: Sequence[Item]) -> Scene:
                 corners = text_corners(item, entry.placement)
                 words.append(Polygon([(z.real, z.imag) for z in corners]))
             continue
-        window = _window(entry)
+        window = window_of(entry.clips) if entry.clips else None
         if item.stroke is not None:
             stroke = _within(_line_shape(item.subpaths), window)
             if item.role in BARRED:
@@ -92,12 +93,11 @@ def scene_of(items: Sequence[Item]) -> Scene:
     return Scene(tuple(grounds), tuple(lines), tuple(barred), tuple(words))
 
 
-def _window(entry: Flat) -> BaseGeometry | None:
-    """The ground that all clips leave; None where nothing is clipped."""
-    window: BaseGeometry | None = None
-    for clip in entry.clips:
-        ground = region((clip,))
-        window = ground if window is None else window.intersection(ground)
+def window_of(clips: Sequence[Path]) -> BaseGeometry:
+    """The ground that several clips leave together."""
+    window = region(clips[:1])
+    for clip in clips[1:]:
+        window = window.intersection(region((clip,)))
     return window
 
 
@@ -108,7 +108,3 @@ def _within(shape: BaseGeometry, window: BaseGeometry | None) -> BaseGeometry:
 def _line_shape(paths: Sequence[Path]) -> BaseGeometry:
     runs = [p.flatten(0.1) for p in paths if p.segments]
     return MultiLineString([LineString([(z.real, z.imag) for z in run]) for run in runs if len(run) > 1])
-
-
-def box_shape(x0: float, y0: float, x1: float, y1: float) -> Polygon:
-    return shapely.box(x0, y0, x1, y1)

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from booklet.drawing import look, marks
 from booklet.drawing.display import Board, Item, Stroke, box_path
+from booklet.drawing.page import Bookmark
 from booklet.model import ClothNeed, CutPiece, Job
 from booklet.pages import figures
 from booklet.pages.copy_words import copy_lines, plies_in_all
 from booklet.pages.flow import Block, Column, Row, flow, height_of, placed, table_blocks
 from booklet.pages.piece_block import cloth_title, outline_words
-from booklet.pages.spec import Bookmark, Leaf, paper_of
+from booklet.pages.spec import Leaf, paper_of
 from booklet.pages.thumbs import chart_drawing
 from booklet.pages.words import Words, sentence
 from booklet.paths import Placement
@@ -51,7 +52,9 @@ def _table(job: Job, words: Words, paper: look.Paper) -> list[Block]:
         Column(left, 6.4, "", "middle", 600, size_pt=look.TABLE_PT),
         Column(left + 8, 36, words("chart.piece")),
         *(
-            Column(first + COUNT_WIDE * n, COUNT_WIDE, sentence(c.title), "middle", 600, size_pt=look.COUNT_PT)
+            Column(
+                first + COUNT_WIDE * n, COUNT_WIDE, sentence(c.title), "middle", 600, size_pt=look.COUNT_PT
+            )
             for n, c in enumerate(cloths)
         ),
         Column(how, right - how - 9, words("chart.lay"), size_pt=look.CHECK_PT),

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from booklet.drawing import look
+from booklet.drawing.page import Bookmark
 from booklet.model import ClothNeed, Job
 from booklet.pages import figures
 from booklet.pages.copy_words import plies_in_all, recommended_lay
 from booklet.pages.flow import Block, Column, Row, flow, heading_block, table_blocks, words_block
-from booklet.pages.spec import Bookmark, Leaf, paper_of
+from booklet.pages.spec import Leaf, paper_of
 from booklet.pages.words import Words, sentence
 from booklet.units import show_percent
 
@@ -34,7 +37,8 @@ def _cloths(job: Job, words: Words, paper: look.Paper) -> list[Block]:
         aside = words("cloth.plies", count=plies_in_all(need, job.size))
         blocks.append(heading_block(sentence(need.title), aside, paper, before=9 if n == 0 else 7))
         blocks.append(_kind(need, words, left))
-        blocks += table_blocks(_columns(words, left, right), _rows(need, job, words), left, right, before=2.5)
+        rows = _rows(need, job, words, left, right)
+        blocks += table_blocks(_columns(words, left, right), rows, left, right, before=2.5)
     return [*blocks, notes]
 
 
@@ -60,7 +64,7 @@ def _columns(words: Words, left: float, right: float) -> tuple[Column, ...]:
     )
 
 
-def _rows(need: ClothNeed, job: Job, words: Words) -> list[Row]:
+def _rows(need: ClothNeed, job: Job, words: Words, left: float, right: float) -> list[Row]:
     chosen = recommended_lay(job.size, need.key)
     rows = []
     for lay in need.lays:
@@ -79,8 +83,10 @@ def _rows(need: ClothNeed, job: Job, words: Words) -> list[Row]:
             )
         )
     for width, why in need.refusals:
-        cells = (figures.cloth_width(width, job.units), f"{words('cloth.cannot')}: {why}", "", "", "", "")
-        rows.append(Row(cells, soft=True))
+        first, second = _columns(words, left, right)[:2]
+        columns = (first, replace(second, width=right - second.x))
+        cells = (figures.cloth_width(width, job.units), f"{words('cloth.cannot')}: {why}")
+        rows.append(Row(cells, soft=True, columns=columns))
     return rows
 
 

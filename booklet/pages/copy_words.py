@@ -56,9 +56,7 @@ def copy_line(cut: CutPiece, rule: CutRule, lay: LayPlan | None, words: Words) -
 
 def copy_lines(cut: CutPiece, size: SizedResult, words: Words) -> tuple[CopyLine, ...]:
     """A piece's copies, a line for each of its cut rules."""
-    return tuple(
-        copy_line(cut, rule, recommended_lay(size, rule.cloth), words) for rule in cut.piece.cuts
-    )
+    return tuple(copy_line(cut, rule, recommended_lay(size, rule.cloth), words) for rule in cut.piece.cuts)
 
 
 def _words(rule: CutRule, fold: bool, words: Words) -> str:

@@ -34,7 +34,7 @@ def declared(mm: float) -> Length:
 
 def both(mm: float) -> str:
     """A declared length in both units: '3/8 in (≈ 10 mm)'."""
-    return show_both(declared(mm)).replace("\u2248" + NBSP, "\u2248\u202f")
+    return show_both(declared(mm)).replace(" ", NBSP)
 
 
 def minutes(count: int, words: Words) -> str:
@@ -60,7 +60,9 @@ def allowances(piece: Piece) -> tuple[tuple[float, tuple[Edge, ...]], ...]:
         if edge.name != piece.fold:
             found.setdefault(round(edge.allow, 4), []).append(edge)
     usual = max(
-        found, key=lambda a: (a > 0 and len(found[a]) > 1, a > 0, sum(e.length for e in found[a])), default=0.0
+        found,
+        key=lambda a: (a > 0 and len(found[a]) > 1, a > 0, sum(e.length for e in found[a])),
+        default=0.0,
     )
     rest = [a for a in found if a != usual]
     return tuple((a, tuple(found[a])) for a in [usual, *rest]) if found else ()

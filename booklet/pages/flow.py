@@ -136,6 +136,7 @@ class Row:
     pale: bool = False
     soft: bool = False
     extra: tuple[Item, ...] = ()  # drawn with the row, y = 0 at its first baseline
+    columns: tuple[Column, ...] = ()  # for a row that is divided in a way of its own
 
 
 LINE = 4.0  # leading of a cell of several lines
@@ -157,10 +158,8 @@ def table_blocks(
     blocks = [Block(head.height, head.items, before, keep=True)]
     for n, row in enumerate(rows):
         last = n == len(rows) - 1
-        block = _row(columns, row, left, right, last)
-        blocks.append(
-            Block(block.height, block.items, keep=n == len(rows) - 2, again=head if n else None)
-        )
+        block = _row(row.columns or columns, row, left, right, last)
+        blocks.append(Block(block.height, block.items, keep=n == len(rows) - 2, again=head if n else None))
     return blocks
 
 

@@ -6,10 +6,11 @@ from collections.abc import Sequence
 
 from booklet.drawing import look, marks
 from booklet.drawing.display import Board, Fill, Item, PathItem, box_path
+from booklet.drawing.page import Bookmark
 from booklet.model import Job
 from booklet.pages.flow import Block, flow, heading_block, words_block
 from booklet.pages.lay_marks import face_down_lines
-from booklet.pages.spec import Bookmark, Leaf, paper_of
+from booklet.pages.spec import Leaf, paper_of
 from booklet.pages.words import Words
 from booklet.paths import Path, Placement
 
@@ -81,7 +82,6 @@ def _lines() -> list[Entry]:
         ("stitch", _line(look.STITCH)),
         ("fold", _line(look.FOLD)),
         ("hidden", _line(look.HIDDEN)),
-        ("across", _line(look.STITCH)),
         ("off", (off,)),
         ("sew", _line(look.SEW_NOW)),
         ("gather", _line(look.GATHER_ROW)),
@@ -97,17 +97,20 @@ def _marks() -> list[Entry]:
     middle = complex(SAMPLE / 2, 1.8)
     stitch = PathItem((Path.line(1.8j, complex(SAMPLE, 1.8)),), look.STITCH, role="sample")
     mark = PathItem((Path.line(middle, middle + 2.6j),), look.NOTCH, role="notch")
-    dot = PathItem((Path.circle(complex(SAMPLE / 2, MID), 0.9),), look.NOTCH, look.WRONG_SIDE, role="notch")
+    at, arm = complex(SAMPLE / 2, 1.8), 1.5
+    cross = PathItem((Path.line(at - arm, at + arm), Path.line(at - arm * 1j, at + arm * 1j)), look.NOTCH, role="notch")
     fold = PathItem((Path.line(1.2j, complex(SAMPLE, 1.2)),), look.FOLD, role="fold")
     bracket = marks.fold_bracket(2 + 1.2j, SAMPLE - 2 + 1.2j, 1j, 4.0)
     legs = Path.polyline([complex(3, 0.8), complex(SAMPLE / 2, 6.4), complex(SAMPLE - 3, 0.8)])
     point = PathItem((Path.circle(complex(SAMPLE / 2, 6.4), 0.45),), fill=look.SOLID, role="dart")
     meets = marks.curved_arrow(1 + 6j, SAMPLE - 1 + 5.6j, 1 - 2j, 1 + 2.4j, look.MEETS)
-    slit = Path.polyline([complex(SAMPLE / 2 - 1.2, 0.8), complex(SAMPLE / 2, 6.2), complex(SAMPLE / 2 + 1.2, 0.8)])
+    slit = Path.polyline(
+        [complex(SAMPLE / 2 - 1.2, 0.8), complex(SAMPLE / 2, 6.2), complex(SAMPLE / 2 + 1.2, 0.8)]
+    )
     return [
         ("notch_one", _edge_with(marks.notch(middle, 1j, 2.6))),
         ("notch_two", _edge_with(marks.notch(middle, 1j, 2.6, 2))),
-        ("dot", (dot,)),
+        ("cross", (stitch, cross)),
         ("mark", (stitch, mark)),
         ("grain", marks.grain_arrow(0.5 + MID * 1j, complex(SAMPLE - 0.5, MID))),
         ("bracket", (fold, *bracket)),

@@ -16,8 +16,6 @@ def face_down_lines(outline: Path) -> Group:
     """Upright lines within an outline, on one grid for the whole page."""
     x0, y0, x1, y1 = outline.bbox
     first, last = math.ceil(x0 / PITCH), math.floor(x1 / PITCH)
-    lines = tuple(
-        Path.line(complex(n * PITCH, y0), complex(n * PITCH, y1)) for n in range(first, last + 1)
-    )
+    lines = tuple(Path.line(complex(n * PITCH, y0), complex(n * PITCH, y1)) for n in range(first, last + 1))
     items = (PathItem(lines, RULED, role="ruled"),) if lines else ()
     return Group(items, clip=outline)

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from booklet.drawing import look
+from booklet.drawing.page import Bookmark
 from booklet.model import Finished, Job
 from booklet.pages import figures
 from booklet.pages.flow import Block, Column, Row, flow, heading_block, table_blocks, words_block
-from booklet.pages.spec import Bookmark, Leaf, paper_of
+from booklet.pages.spec import Leaf, paper_of
 from booklet.pages.words import Words
 
 NONE = "–"
@@ -35,7 +36,9 @@ def _body(job: Job, words: Words, paper: look.Paper) -> list[Block]:
     columns = (
         Column(left, 52, words("measures.name")),
         Column(left + 54, 22, words("measures.amount"), "end", 600),
-        Column(left + 84, right - left - 84, words("measures.origin"), size_pt=look.CHECK_PT, colour=look.SOFT),
+        Column(
+            left + 84, right - left - 84, words("measures.origin"), size_pt=look.CHECK_PT, colour=look.SOFT
+        ),
     )
     rows = []
     for m in sorted(job.size.measures, key=lambda m: not m.given):
@@ -66,7 +69,13 @@ def _finished(job: Job, words: Words, paper: look.Paper) -> list[Block]:
     rows = [Row(_finished_cells(f, job, words)) for f in job.size.finished]
     head = heading_block(words("measures.finished"), words("measures.ease"), paper)
     note = words_block(
-        words("measures.explain_ease"), left, 150, look.CHECK_PT, look.CHECK_LEADING, colour=look.SOFT, before=2.5
+        words("measures.explain_ease"),
+        left,
+        150,
+        look.CHECK_PT,
+        look.CHECK_LEADING,
+        colour=look.SOFT,
+        before=2.5,
     )
     return [head, *table_blocks(columns, rows, left, right), note] if rows else []
 
@@ -88,7 +97,9 @@ def _openings(job: Job, words: Words, paper: look.Paper) -> list[Block]:
         Column(left + 36, 24, words("measures.opens"), "end", 600),
         Column(left + 66, 40, words("measures.passes")),
         Column(left + 100, 22, words("measures.spare"), "end"),
-        Column(left + 128, right - left - 128, words("measures.note"), size_pt=look.CHECK_PT, colour=look.SOFT),
+        Column(
+            left + 128, right - left - 128, words("measures.note"), size_pt=look.CHECK_PT, colour=look.SOFT
+        ),
     )
     rows = []
     for f in job.size.openings:

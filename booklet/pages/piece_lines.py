@@ -27,12 +27,20 @@ class Pens:
     cut: Stroke
     stitch: Stroke
     fold: Stroke
+    inner: Stroke  # fold and centre lines within the piece
     notch: Stroke
     full: bool
 
 
-FULL = Pens(look.CUT_FULL, look.STITCH_FULL, look.FOLD_FULL, look.NOTCH, True)
-SMALL = Pens(look.CUT, look.STITCH, look.FOLD, Stroke(0.6, look.INK), False)
+FULL = Pens(look.CUT_FULL, look.STITCH_FULL, look.FOLD_FULL, look.FOLD, look.NOTCH, True)
+SMALL = Pens(
+    look.CUT,
+    Stroke(0.35, look.INK, (0.9, 0.7)),
+    look.FOLD,
+    Stroke(0.35, look.INK, (2.2, 0.6, 0.4, 0.6)),
+    Stroke(0.6, look.INK),
+    False,
+)
 
 
 @dataclass(frozen=True)
@@ -55,9 +63,7 @@ def on_paper(cut: CutPiece) -> OnPaper:
         edge = piece.edge(piece.fold or "")
         assert edge is not None
         lines, fold = _off_the_fold(cut.paper_cut, edge.path)
-        return OnPaper(
-            lines, fold, stitch, piece.fold_lines, piece.lines_across, piece.darts, piece.openings
-        )
+        return OnPaper(lines, fold, stitch, piece.fold_lines, piece.lines_across, piece.darts, piece.openings)
     opened = open_out(piece)
     return OnPaper(
         (cut.paper_cut,), None, stitch, opened.fold_lines, opened.lines_across, opened.darts, opened.openings
@@ -97,10 +103,8 @@ def draw_lines(board: Board, cut: CutPiece, shown: OnPaper, view: View, pens: Pe
         board.path([view.path(p) for p in shown.stitch], pens.stitch, role="stitch")
     if shown.fold is not None:
         board.path(view.path(shown.fold), pens.fold, role="fold")
-    for line in shown.fold_lines:
-        board.path(view.path(line.path), pens.fold, role="fold line")
-    for line in shown.lines_across:
-        board.path(view.path(line.path), pens.stitch, role="line across")
+    for line in (*shown.fold_lines, *shown.lines_across):
+        board.path(view.path(line.path), pens.inner, role="fold line")
     for dart in shown.darts:
         legs = Path.polyline([dart.first, dart.point, dart.second])
         board.path(view.path(legs), pens.stitch, role="dart")

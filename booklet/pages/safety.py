@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from booklet.drawing import look
 from booklet.drawing.display import Board
+from booklet.drawing.page import Bookmark
 from booklet.model import Job
 from booklet.pages.flow import Block, flow, heading_block, height_of, placed, words_block
-from booklet.pages.spec import Bookmark, Leaf, paper_of
+from booklet.pages.spec import Leaf, paper_of
 from booklet.pages.words import Words
 
 PAD = 5.0
@@ -69,7 +70,7 @@ def _list(title: str, lines: tuple[str, ...], paper: look.Paper) -> list[Block]:
 
 
 def _glossary(job: Job, words: Words, paper: look.Paper) -> list[Block]:
-    """Words in two columns, each pair of rows one block, so that a page never splits a line."""
+    """Words in two columns, read down the left one first."""
     used = {s.operation for s in job.steps}
     entries = [e for e in words.data["glossary"] if not e["for"] or used & set(e["for"])]
     entries.sort(key=lambda e: e["word"].removeprefix("to "))
@@ -77,15 +78,18 @@ def _glossary(job: Job, words: Words, paper: look.Paper) -> list[Block]:
         return []
     half = (paper.right - paper.left - 8) / 2
     rows = (len(entries) + 1) // 2
-    blocks = [heading_block(words("safety.glossary"), "", paper, ruled=True)]
-    for n in range(rows):
-        pair = [
+    board, high = Board(), 0.0
+    for k, part in enumerate((entries[:rows], entries[rows:])):
+        x = paper.left + k * (half + 8)
+        column = [
             words_block(
-                f"**{e['word']}**  {e['text']}", paper.left + k * (half + 8), half, look.CHECK_PT, look.CHECK_LEADING
+                f"**{e['word']}:** {e['text']}", x, half, look.CHECK_PT, look.CHECK_LEADING, before=1.8
             )
-            for k, e in ((0, entries[n]), (1, entries[n + rows] if n + rows < len(entries) else None))
-            if e
+            for e in part
         ]
-        items = tuple(i for b in pair for i in b.items)
-        blocks.append(Block(max(b.height for b in pair), items, 2.4 if n == 0 else 1.8))
-    return blocks
+        board.add(*placed(column, 0.0))
+        high = max(high, height_of(column) if column else 0.0)
+    return [
+        heading_block(words("safety.glossary"), "", paper, ruled=True),
+        Block(high, tuple(board.items), 2.6),
+    ]

@@ -1,32 +1,15 @@
-"""A page as it is handed to the printer, and a page before it knows its number."""
+"""A page before it knows its number, and the frame that every page of the booklet has."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
 from booklet.drawing import look
-from booklet.drawing.display import Board, Drawing, Item
+from booklet.drawing.display import Board, Item
+from booklet.drawing.page import Bookmark, PageSpec
 from booklet.drawing.text import measure
 from booklet.model import Job
 from booklet.pages.words import Words
-
-
-@dataclass(frozen=True)
-class Bookmark:
-    """An entry of the reader's contents list: level 0 is the outermost; `y` in mm down the page."""
-
-    title: str
-    level: int = 0
-    y: float = 0.0
-
-
-@dataclass(frozen=True)
-class PageSpec:
-    """A drawn page: its drawing in mm, its label in a viewer, and the bookmarks that lead to it."""
-
-    drawing: Drawing
-    label: str = ""
-    bookmarks: tuple[Bookmark, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -102,4 +85,3 @@ def shortened(text: str, room: float, size_pt: float, weight: int = 400) -> str:
     while text and measure(text.rstrip() + "…", size_pt, weight) > room:
         text = text[:-1]
     return text.rstrip() + "…"
-

@@ -12,10 +12,11 @@ from dataclasses import dataclass, field
 from booklet.drawing import look
 from booklet.drawing.display import Board, Drawing, Group, Item
 from booklet.drawing.marks import check_mark, tick_box
+from booklet.drawing.page import Bookmark
 from booklet.drawing.text import paragraph
 from booklet.model import Job, Step
 from booklet.pages import figures
-from booklet.pages.spec import Bookmark, Leaf, paper_of
+from booklet.pages.spec import Leaf, paper_of
 from booklet.pages.words import Words
 from booklet.paths import Placement
 
@@ -113,7 +114,11 @@ def _leaf(page: _Page, job: Job, words: Words, paper: look.Paper) -> Leaf:
     sum_ = sum(b.step.minutes for b in page.blocks)
     key = "steps.aside_one" if last is first.step else "steps.aside"
     aside = words(
-        key, first=first.step.number, last=last.number, of=len(job.steps), minutes=figures.minutes(sum_, words)
+        key,
+        first=first.step.number,
+        last=last.number,
+        of=len(job.steps),
+        minutes=figures.minutes(sum_, words),
     )
     return Leaf("steps", title, aside, tuple(board.items), tuple(marks))
 
@@ -145,7 +150,15 @@ def _words(board: Board, step: Step, wide: float) -> float:
     last = y - look.BODY_LEADING
     if step.note:
         y = paragraph(
-            board, x, y + 1.2, step.note, wide, look.CHECK_PT, look.CHECK_LEADING, colour=look.SOFT, role="note"
+            board,
+            x,
+            y + 1.2,
+            step.note,
+            wide,
+            look.CHECK_PT,
+            look.CHECK_LEADING,
+            colour=look.SOFT,
+            role="note",
         )
         last = y - look.CHECK_LEADING
     if step.check:

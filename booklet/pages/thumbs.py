@@ -8,23 +8,20 @@ from dataclasses import dataclass
 import shapely
 
 from booklet.drawing import look, marks
-from booklet.drawing.display import Board, Group, Item, View
+from booklet.drawing.display import Board, Group, Item, Text, View
 from booklet.drawing.text import height_mm, measure, paragraph
 from booklet.model import CutPiece, Edge, Job
-from booklet.pages import figures
 from booklet.pages.copy_words import copy_lines
 from booklet.pages.ground import Ground, line_of, polygon_of
-from booklet.pages.piece_block import cloth_title
-from booklet.pages.piece_drawing import sewn_to_words
+from booklet.pages.piece_block import cloth_title, shared_edge_words
 from booklet.pages.piece_lines import SMALL, draw_lines, fill_items, grain_line, on_paper
 from booklet.pages.words import Words
 from booklet.paths import Path, Placement
 
 SCALES = (5, 6, 7, 8, 9, 10, 12, 14, 16, 18, 20, 25)
 NUMBER_PT, TITLE_PT, WORDS_PT, WORDS_LEADING = 15.0, 10.4, 8.4, 3.7
-GAP, ROW_GAP, LABEL_GAP = 9.0, 9.0, 2.6
+GAP, ROW_GAP, LABEL_GAP, STACK_GAP = 9.0, 9.0, 2.6, 6.0
 BRACKET = 3.6
-SWING = 9.0  # room above a facing for its arrow
 
 
 @dataclass(frozen=True)
@@ -49,37 +46,70 @@ def chart_drawing(job: Job, words: Words, wide: float, room: float) -> tuple[tup
     """All pieces in shelves `wide` mm, as large as `room` mm of height allows: items, height, scale."""
     for scale in SCALES:
         shelves = _shelves(_groups(job, words, scale), wide)
-        high = sum(max(t.high for t in row) for row in shelves) + ROW_GAP * (len(shelves) - 1)
-        if high <= room and all(t.wide <= wide for row in shelves for t in row):
+        high = sum(max(c.high for c in row) for row in shelves) + ROW_GAP * (len(shelves) - 1)
+        if high <= room and all(c.wide <= wide for row in shelves for c in row):
             break
     return _set(shelves, wide), high, scale
 
 
-def _shelves(thumbs: Sequence[Thumb], wide: float) -> list[list[Thumb]]:
-    rows: list[list[Thumb]] = []
-    used = 0.0
+@dataclass
+class _Column:
+    """Thumbs one above the other on a shelf."""
+
+    thumbs: list[Thumb]
+
+    @property
+    def wide(self) -> float:
+        return max(t.wide for t in self.thumbs)
+
+    @property
+    def high(self) -> float:
+        return sum(t.high for t in self.thumbs) + STACK_GAP * (len(self.thumbs) - 1)
+
+
+Shelf = list[_Column]
+
+
+def _shelves(thumbs: Sequence[Thumb], wide: float) -> list[Shelf]:
+    """In order: over a lower piece of the shelf if there is height for it, beside the last, or on a new shelf."""
+    shelves: list[Shelf] = []
     for thumb in thumbs:
-        if rows and used + GAP + thumb.wide <= wide:
-            rows[-1].append(thumb)
-            used += GAP + thumb.wide
+        shelf = shelves[-1] if shelves else []
+        used = sum(c.wide for c in shelf) + GAP * len(shelf)
+        tallest = max((c.high for c in shelf), default=0.0)
+        over = next(
+            (
+                c
+                for c in shelf
+                if c.high + STACK_GAP + thumb.high <= tallest
+                and used - GAP - c.wide + max(c.wide, thumb.wide) <= wide
+            ),
+            None,
+        )
+        if over is not None:
+            over.thumbs.append(thumb)
+        elif shelf and used + thumb.wide <= wide:
+            shelf.append(_Column([thumb]))
         else:
-            rows.append([thumb])
-            used = thumb.wide
-    return rows
+            shelves.append([_Column([thumb])])
+    return shelves
 
 
-def _set(rows: Sequence[Sequence[Thumb]], wide: float) -> tuple[Item, ...]:
-    """Shelves from y = 0 down; on a shelf the pieces stand on one line, with the spare width between them."""
+def _set(shelves: Sequence[Shelf], wide: float) -> tuple[Item, ...]:
+    """Shelves from y = 0 down; on a shelf the pieces stand on one line, the spare width between them."""
     items: list[Item] = []
     y = 0.0
-    for row in rows:
-        high = max(t.high for t in row)
-        spare = wide - sum(t.wide for t in row)
-        gap = min(spare / max(len(row) - 1, 1), 2.6 * GAP) if len(row) > 1 else 0.0
+    for shelf in shelves:
+        high = max(c.high for c in shelf)
+        spare = wide - sum(c.wide for c in shelf)
+        gap = min(spare / max(len(shelf) - 1, 1), 2.6 * GAP)
         x = 0.0
-        for thumb in row:
-            items.append(Group(thumb.items, Placement.move(complex(x, y + high - thumb.high))))
-            x += thumb.wide + gap
+        for column in shelf:
+            foot = y + high
+            for thumb in column.thumbs:
+                items.append(Group(thumb.items, Placement.move(complex(x, foot - thumb.high))))
+                foot -= thumb.high + STACK_GAP
+            x += column.wide + gap
         y += high + ROW_GAP
     return tuple(items)
 
@@ -184,14 +214,12 @@ def _piece(job: Job, words: Words, cut: CutPiece, view: View, label_side: int) -
         x1 = max(x1, outline.bbox[2])
     if not folded:
         _small_grain(board, ground, cut, view)
-    label = _label(job, cut, words, None)
-    box = ground.find(label.wide, label.high)
-    if box is None:
-        label = _label(job, cut, words, 24.0)
+    for width in (60.0, 26.0, 18.0):
+        label = _label(job, cut, words, width)
         box = ground.find(label.wide, label.high)
-    if box is not None:
-        board.group(label.items, Placement.move(complex(box[0], box[1])), role="label")
-        return _Drawn(tuple(board.items), (x0, y0, x1, y1), view)
+        if box is not None:
+            board.group(label.items, Placement.move(complex(box[0], box[1])), role="label")
+            return _Drawn(tuple(board.items), (x0, y0, x1, y1), view)
     label = _label(job, cut, words, 46.0)
     below = label_side != 0
     at = y1 + LABEL_GAP if below else y0 - LABEL_GAP - label.high
@@ -206,9 +234,7 @@ def _linings(job: Job) -> tuple[str, ...]:
     return tuple(c.key for c in job.size.cloths if "lining" in c.key)
 
 
-def _fold_signs(
-    board: Board, ground: Ground, fold: Path, outline: Path, folded: bool, words: Words
-) -> float:
+def _fold_signs(board: Board, ground: Ground, fold: Path, outline: Path, folded: bool, words: Words) -> float:
     """The fold line, drawn a little past its ends, its bracket and its word; returns how far left it reaches."""
     way = marks.unit(fold.end - fold.start)
     board.line(fold.start - way * 2, fold.end + way * 2, look.FOLD, "fold")
@@ -246,7 +272,7 @@ def _small_grain(board: Board, ground: Ground, cut: CutPiece, view: View) -> Non
     ground.block([line_of(Path.line(*ends))], 1.4)
 
 
-def _label(job: Job, cut: CutPiece, words: Words, width: float | None) -> Label:
+def _label(job: Job, cut: CutPiece, words: Words, width: float) -> Label:
     """Number and title, then a line for each cloth, and the edge that a facing is sewn to."""
     number, title = str(cut.piece.number), cut.piece.title
     lines = []
@@ -255,16 +281,14 @@ def _label(job: Job, cut: CutPiece, words: Words, width: float | None) -> Label:
     if cut.piece.facing is not None:
         _, own = _shared(job.size.cut_piece(cut.piece.facing.parent), cut)
         if own is not None:
-            lines.append(sewn_to_words(cut, job, own, words))
+            lines.append(shared_edge_words(cut, job, own, words))
     board = Board()
     base = height_mm(NUMBER_PT)
     board.text(0, base, number, NUMBER_PT, 600, role="label")
     x = measure(number, NUMBER_PT, 600) + 1.7
-    room = width if width is not None else 60.0
-    y = paragraph(board, x, base, title, max(room - x, 14.0), TITLE_PT, 4.4, weight=600, role="label") - 4.4 + 5.0
+    y = paragraph(board, x, base, title, max(width - x, 14.0), TITLE_PT, 4.4, weight=600, role="label") + 0.6
     for text in lines:
-        y = paragraph(board, 0, y, text, room, WORDS_PT, WORDS_LEADING, role="label")
-    wide = max(
-        (i.x + measure(i.text, i.size_pt, i.weight) for i in board.items if hasattr(i, "size_pt")), default=0.0
-    )
+        y = paragraph(board, 0, y, text, width, WORDS_PT, WORDS_LEADING, role="label")
+    ends = [i.x + measure(i.text, i.size_pt, i.weight) for i in board.items if isinstance(i, Text)]
+    wide = max(ends)
     return Label(tuple(board.items), wide, y - WORDS_LEADING + height_mm(WORDS_PT, 0.3))

@@ -62,7 +62,8 @@ def words_for(language: str) -> Words:
     folder = data_folder("templates") / language / "pages"
     data: dict[str, Any] = {}
     for file in sorted(folder.glob("*.yaml")):
-        data.update(yaml.safe_load(file.read_text(encoding="utf-8")))
+        # Phrases are text and nothing else: "off", "no" and "1" stay as they are written.
+        data.update(yaml.load(file.read_text(encoding="utf-8"), Loader=yaml.BaseLoader))
     if not data:
         raise FileNotFoundError(f"there are no page texts for the language '{language}'")
     return Words(language, data)

@@ -92,7 +92,9 @@ class Bench:
                     out.append((zb, za))
         return out
 
-    def lay(self, y: str, on: str, at_on: Placement, seams: Sequence[Seam], face_to_face: bool) -> Placement | None:
+    def lay(
+        self, y: str, on: str, at_on: Placement, seams: Sequence[Seam], face_to_face: bool
+    ) -> Placement | None:
         """Where copy y lies so that its seams with `on` meet: turned over onto it, or edge to edge beside it."""
         pairs = self.between(on, y, seams)
         if len(pairs) < 2:
@@ -109,12 +111,16 @@ def box_of(paths: Sequence[Path]) -> tuple[float, float, float, float]:
     )  # fmt: skip
 
 
-def grown(box: tuple[float, float, float, float], by: float, down: float | None = None) -> tuple[float, float, float, float]:
+def grown(
+    box: tuple[float, float, float, float], by: float, down: float | None = None
+) -> tuple[float, float, float, float]:
     d = by if down is None else down
     return box[0] - by, box[1] - d, box[2] + by, box[3] + d
 
 
-def common(a: tuple[float, float, float, float], b: tuple[float, float, float, float]) -> tuple[float, float, float, float]:
+def common(
+    a: tuple[float, float, float, float], b: tuple[float, float, float, float]
+) -> tuple[float, float, float, float]:
     return max(a[0], b[0]), max(a[1], b[1]), min(a[2], b[2]), min(a[3], b[3])
 
 

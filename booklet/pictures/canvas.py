@@ -71,7 +71,9 @@ class Frame:
         """Items already on paper, kept within the window."""
         self.board.group(items, clip=self.clip)
 
-    def shape(self, paths: Path | Sequence[Path], stroke: Stroke | None, fill: Fill | None, role: str) -> None:
+    def shape(
+        self, paths: Path | Sequence[Path], stroke: Stroke | None, fill: Fill | None, role: str
+    ) -> None:
         many = [paths] if isinstance(paths, Path) else list(paths)
         self.put(PathItem(tuple(self.view.path(p) for p in many), stroke, fill, role))
 
@@ -111,7 +113,9 @@ class Frame:
                 if part.geom_type != "LineString" or part.length < 1.0:
                     continue
                 (ax, ay), (bx, by) = part.coords[0], part.coords[-1]
-                self.board.add(PathItem((marks.wave(complex(ax, ay), complex(bx, by)),), look.CUT_OFF, None, "cut off"))
+                self.board.add(
+                    PathItem((marks.wave(complex(ax, ay), complex(bx, by)),), look.CUT_OFF, None, "cut off")
+                )
 
     def label(self, text: str, at_scene: complex, surface: Path | None = None, dot: bool = True) -> None:
         """Words for the thing at a scene point; they may stand on the `surface` (a ply's outline in the scene)."""
@@ -122,7 +126,9 @@ class Frame:
         x0, y0, x1, y1 = self.box
         return x0 <= z.real <= x1 and y0 <= z.imag <= y1
 
-    def measure(self, a: complex, b: complex, words: str, offset: float, beside: complex | None = None) -> None:
+    def measure(
+        self, a: complex, b: complex, words: str, offset: float, beside: complex | None = None
+    ) -> None:
         """A measure between two scene points, `offset` mm off on paper."""
         items = marks.measure_line(self.on_paper(a), self.on_paper(b), words, offset, beside=beside)
         self.board.add(*items)
@@ -155,7 +161,10 @@ class Picture:
         self.bottom = max(self.bottom, bottom)
 
     def finish(self, spare: float = 1.0) -> tuple[Drawing, tuple[Label, ...]]:
-        """The drawing, its labels placed, and those that found no place."""
-        height = self.bottom + spare
-        placed = place_labels((0.5, 0.8, self.width - 0.5, height - 0.3), self.items, self.labels)
+        """The drawing, its labels placed, and those that found no place. Ground is added below where labels need it."""
+        for more in (spare, spare + 8.0):
+            height = self.bottom + more
+            placed = place_labels((0.5, 0.8, self.width - 0.5, height - 0.3), self.items, self.labels)
+            if not placed.left_over:
+                break
         return Drawing(self.width, height, (*self.items, *placed.items)), placed.left_over

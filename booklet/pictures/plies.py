@@ -31,7 +31,9 @@ def short_title(bench: Bench, copy: str) -> str:
     return bench.copies[copy].piece.title.lower().split(" (")[0]
 
 
-def draw_copy(frame: Frame, bench: Bench, copy: str, at: Placement, notches: bool = True, stitch: bool = False) -> None:
+def draw_copy(
+    frame: Frame, bench: Bench, copy: str, at: Placement, notches: bool = True, stitch: bool = False
+) -> None:
     frame.ply(bench.cut_line(copy).placed(at), side_fill(bench, copy, at))
     if stitch:
         frame.line(bench.stitch_line(copy).placed(at), look.STITCH, "stitch")
@@ -66,7 +68,9 @@ def allowance_strip(bench: Bench, part: Part, reach: float = 1.15) -> shapely.Ge
     way = way / np.abs(way)
     out = pts + way * -1j * bench.copies[part.copy].sign * max(half.edge.allow * reach, 0.5)
     first, last = way[0] * 60, way[-1] * 60
-    ring = np.concatenate(([pts[0] - first], pts, [pts[-1] + last], [out[-1] + last], out[::-1], [out[0] - first]))
+    ring = np.concatenate(
+        ([pts[0] - first], pts, [pts[-1] + last], [out[-1] + last], out[::-1], [out[0] - first])
+    )
     strip = shapely.Polygon(np.column_stack((ring.real, ring.imag))).buffer(0)
     return strip.intersection(polygon(bench.cut_line(part.copy)))
 
@@ -79,7 +83,9 @@ def placed_area(area: shapely.Geometry, at: Placement) -> shapely.Geometry:
     return shapely.transform(area, move)
 
 
-def run_box(bench: Bench, runs: Iterable[Run], at: Mapping[str, Placement]) -> tuple[float, float, float, float]:
+def run_box(
+    bench: Bench, runs: Iterable[Run], at: Mapping[str, Placement]
+) -> tuple[float, float, float, float]:
     paths = [p for run in runs for p in bench.run_path(run, at)]
     boxes = [p.bbox for p in paths]
     return (
@@ -87,7 +93,9 @@ def run_box(bench: Bench, runs: Iterable[Run], at: Mapping[str, Placement]) -> t
     )  # fmt: skip
 
 
-def inner_point(bench: Bench, copy: str, at: Placement, frame: Frame, avoid: shapely.Geometry | None = None) -> complex | None:
+def inner_point(
+    bench: Bench, copy: str, at: Placement, frame: Frame, avoid: shapely.Geometry | None = None
+) -> complex | None:
     """A scene point well inside what shows of a copy, clear of `avoid`: where its label may stand."""
     x0, y0, x1, y1 = frame.box
     area = polygon(bench.cut_line(copy).placed(at)).intersection(shapely.box(x0, y0, x1, y1))
@@ -96,7 +104,11 @@ def inner_point(bench: Bench, copy: str, at: Placement, frame: Frame, avoid: sha
     if area.is_empty:
         return None
     best = max(getattr(area, "geoms", [area]), key=lambda g: g.area)
-    spot = shapely.maximum_inscribed_circle(best, tolerance=max(1.0, best.length / 200)) if best.area > 1 else None
+    spot = (
+        shapely.maximum_inscribed_circle(best, tolerance=max(1.0, best.length / 200))
+        if best.area > 1
+        else None
+    )
     if spot is None:
         return None
     x, y = spot.coords[0]

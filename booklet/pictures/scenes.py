@@ -17,6 +17,7 @@ from booklet.drawing import look, marks
 from booklet.drawing.display import Fill, PathItem, circle_path
 from booklet.model import Part, Run, Seam
 from booklet.paths import Path, Placement
+from booklet.splines import smooth_curve
 from booklet.pictures.bench import Bench, box_of, common, grown, on_grain
 from booklet.pictures.canvas import Box, Frame, fit_frame, outlines, polygon
 from booklet.pictures.plies import (
@@ -32,6 +33,7 @@ from booklet.pictures.plies import (
     side_words,
 )
 
+HANG = math.radians(17)  # a sleeve in the round hangs down by so much
 UP, OVER = 11.0, 7.0  # scene mm: an upper ply is moved by so much, so that both show
 
 
@@ -53,7 +55,9 @@ def first_copy(run: Run) -> str:
     return run.parts[0].copy
 
 
-def window(bench: Bench, paths: Sequence[Path], seam_box: Box, room: Room, least: float = 110.0, share: float = 0.5) -> Box:
+def window(
+    bench: Bench, paths: Sequence[Path], seam_box: Box, room: Room, least: float = 110.0, share: float = 0.5
+) -> Box:
     """What to show: the seam with some cloth round it, no more than there is, in the room's own proportion."""
     w, h = seam_box[2] - seam_box[0], seam_box[3] - seam_box[1]
     margin = max(28.0, 0.12 * max(w, h))
@@ -86,7 +90,9 @@ def label_plies(frame: Frame, bench: Bench, at: dict[str, Placement], order: Seq
         if spot is None:
             continue
         told.add(words)
-        frame.label(words, spot, bench.cut_line(copy).placed(at[copy]) if plain(bench, copy, at[copy]) else None)
+        frame.label(
+            words, spot, bench.cut_line(copy).placed(at[copy]) if plain(bench, copy, at[copy]) else None
+        )
 
 
 def plain(bench: Bench, copy: str, at: Placement) -> bool:
@@ -97,7 +103,9 @@ def plain(bench: Bench, copy: str, at: Placement) -> bool:
 # ---------------------------------------------------------------- laid together
 
 
-def together(bench: Bench, seams: Sequence[Seam], room: Room, measure_words: str) -> tuple[Frame, dict[str, Placement]]:
+def together(
+    bench: Bench, seams: Sequence[Seam], room: Room, measure_words: str
+) -> tuple[Frame, dict[str, Placement]]:
     """Right sides together: the second run's copy turned over onto the first's, the seam on top."""
     seam = seams[0]
     assert seam.b is not None
@@ -109,12 +117,16 @@ def together(bench: Bench, seams: Sequence[Seam], room: Room, measure_words: str
     runs = [s.b for s in seams if s.b is not None]
     path = [p for r in runs for p in bench.run_path(r, {upper: laid})]
     inner = _into(bench, upper, laid, path[0])
-    shift = complex(OVER * (0.3 if len(seams) > 1 else (1 if inner.real > 0 else -1)), UP if inner.imag > -0.3 else -UP)
+    shift = complex(
+        OVER * (0.3 if len(seams) > 1 else (1 if inner.real > 0 else -1)), UP if inner.imag > -0.3 else -UP
+    )
     if abs(inner.imag) < 0.35:
         shift = complex(UP if inner.real > 0 else -UP, OVER)
     at[upper] = laid.then(Placement.move(shift))
     cloth = [bench.cut_line(c).placed(at[c]) for c in (under, upper)]
-    frame = fit_frame(window(bench, cloth, run_box(bench, runs, at), room), room.width, room.height, room.corner)
+    frame = fit_frame(
+        window(bench, cloth, run_box(bench, runs, at), room), room.width, room.height, room.corner
+    )
     for copy in (under, upper):
         draw_copy(frame, bench, copy, at[copy])
     seam_paths = [p for r in runs for p in bench.run_path(r, at)]
@@ -153,7 +165,14 @@ def close_up(frame: Frame, bench: Bench, at: dict[str, Placement], order: Sequen
     middle = corner + complex(radius, radius)
     items = Frame(big.box, scale, corner)
     for c in order:
-        items.board.add(PathItem((items.view.path(bench.cut_line(c).placed(at[c])),), look.CUT, side_fill(bench, c, at[c]), "cut"))
+        items.board.add(
+            PathItem(
+                (items.view.path(bench.cut_line(c).placed(at[c])),),
+                look.CUT,
+                side_fill(bench, c, at[c]),
+                "cut",
+            )
+        )
     for p in bench.run_path(run, at):
         items.board.add(PathItem((items.view.path(p),), look.SEW_NOW, None, "seam"))
     ring = circle_path(middle, radius)
@@ -230,14 +249,20 @@ def opened(bench: Bench, seam: Seam, room: Room, press: str) -> Frame:
     towards = {"open": (-1.0, 1.0), "to a": (-1.0,), "to b": (1.0,)}.get(press, ())
     for sign in towards:
         start = frame.on_paper(mid + sign * allow * 0.5)
-        frame.board.add(*marks.action_arrow(start, frame.on_paper(mid + sign * (allow * 0.5 + reach)), dot=False))
+        frame.board.add(
+            *marks.action_arrow(start, frame.on_paper(mid + sign * (allow * 0.5 + reach)), dot=False)
+        )
     for part in (pa, pb):
-        visible = polygon(bench.cut_line(part.copy).placed(at[part.copy])).difference(
-            shapely.union_all([shapely.box(x - allow * 1.3, top, x + allow * 1.3, top + height)])
-        ).intersection(shapely.box(*box))
+        visible = (
+            polygon(bench.cut_line(part.copy).placed(at[part.copy]))
+            .difference(shapely.union_all([shapely.box(x - allow * 1.3, top, x + allow * 1.3, top + height)]))
+            .intersection(shapely.box(*box))
+        )
         if not visible.is_empty:
             spot = visible.representative_point()
-            body_path = outlines(polygon(bench.cut_line(part.copy).placed(at[part.copy])).difference(strips[part.copy]))[0]
+            body_path = outlines(
+                polygon(bench.cut_line(part.copy).placed(at[part.copy])).difference(strips[part.copy])
+            )[0]
             frame.label(side_words(bench, part.copy, at[part.copy]), complex(spot.x, spot.y),
                         body_path if plain(bench, part.copy, at[part.copy]) else None)  # fmt: skip
     if spots:
@@ -245,7 +270,11 @@ def opened(bench: Bench, seam: Seam, room: Room, press: str) -> Frame:
         if not inside.is_empty:
             spot = inside.representative_point()
             z = complex(spot.x, box[1] + (box[3] - box[1]) * 0.3)
-            words = "allowances open;\ntheir right side shows" if press == "open" else "both allowances\nto one side"
+            words = (
+                "allowances open;\ntheir right side shows"
+                if press == "open"
+                else "both allowances\nto one side"
+            )
             frame.label(words, z)
     return frame
 
@@ -269,6 +298,9 @@ def pieces_with_edges(
         base = on_grain(bench.copies[copy])
         if wrong_side:
             base = base.then(Placement.mirror(0j, 1j))
+        tall = bench.cut_line(copy).placed(base).bbox
+        if len(copies) == 1 and tall[3] - tall[1] > 1.8 * (tall[2] - tall[0]):  # a long piece lies across
+            base = base.then(Placement(1j))
         outline = bench.cut_line(copy).placed(base)
         mine = [r for r in runs if any(p.copy == copy for p in r.parts)]
         edge = run_box(bench, mine, {copy: base})
@@ -319,7 +351,11 @@ def chain_beside(bench: Bench, run: Run, seams: Sequence[Seam], start: Placement
     for before, part in zip(run.parts, run.parts[1:], strict=False):
         if part.copy in at:
             continue
-        mutual = [s for s in seams if s.b is not None and {before.copy, part.copy} <= {p.copy for p in (*s.a.parts, *s.b.parts)}]
+        mutual = [
+            s
+            for s in seams
+            if s.b is not None and {before.copy, part.copy} <= {p.copy for p in (*s.a.parts, *s.b.parts)}
+        ]
         near = _nearest_side(bench, mutual, before, part)
         laid = bench.lay(part.copy, before.copy, at[before.copy], near, face_to_face=False)
         if laid is not None:
@@ -332,7 +368,11 @@ def _nearest_side(bench: Bench, seams: Sequence[Seam], before: Part, part: Part)
     joint = bench.part_path(before).end
 
     def gap(seam: Seam) -> float:
-        points = [z for c, z in (*bench.sewn_points(seam.a, 9), *(bench.sewn_points(seam.b, 9) if seam.b else [])) if c == before.copy]
+        points = [
+            z
+            for c, z in (*bench.sewn_points(seam.a, 9), *(bench.sewn_points(seam.b, 9) if seam.b else []))
+            if c == before.copy
+        ]
         return min((abs(z - joint) for z in points), default=1e9)
 
     return sorted(seams, key=gap)[:1]
@@ -344,7 +384,10 @@ def side_by_side(bench: Bench, seam: Seam, room: Room) -> Frame:
     single, chain = (seam.a, seam.b) if len(seam.a.parts) <= len(seam.b.parts) else (seam.b, seam.a)
     at = chain_beside(bench, chain, bench.done, Placement.IDENTITY)
     placed = [p for p in chain.parts if p.copy in at]
-    first, last = bench.part_path(placed[0]).placed(at[placed[0].copy]), bench.part_path(placed[-1]).placed(at[placed[-1].copy])
+    first, last = (
+        bench.part_path(placed[0]).placed(at[placed[0].copy]),
+        bench.part_path(placed[-1]).placed(at[placed[-1].copy]),
+    )
     chord = last.end - first.start
     out = bench.outward(placed[0].copy, bench.half(placed[0]).edge.path.start_tangent)
     turn = Placement(1j * abs(chord) / chord)
@@ -356,7 +399,9 @@ def side_by_side(bench: Bench, seam: Seam, room: Room) -> Frame:
     box_chain = box_of(chain_paths)
     cloth = box_of([bench.cut_line(c).placed(at[c]) for c in at])
     depth = (box_chain[3] - box_chain[1]) * 0.42
-    left = common((box_chain[0] - depth, box_chain[1] - 22, box_chain[2] + 22, box_chain[3] + 22), grown(cloth, 3))
+    left = common(
+        (box_chain[0] - depth, box_chain[1] - 22, box_chain[2] + 22, box_chain[3] + 22), grown(cloth, 3)
+    )
     # the single piece, turned so that its edge faces left
     copy = single.parts[0].copy
     path = bench.part_path(single.parts[0])
@@ -366,7 +411,9 @@ def side_by_side(bench: Bench, seam: Seam, room: Room) -> Frame:
         base = base.then(Placement(-1 + 0j))
     own = bench.cut_line(copy).placed(base).bbox
     gap = max(70.0, (left[3] - left[1]) * 0.28)
-    base = base.then(Placement.move(complex(left[2] + gap - own[0], (left[1] + left[3]) / 2 - (own[1] + own[3]) / 2)))
+    base = base.then(
+        Placement.move(complex(left[2] + gap - own[0], (left[1] + left[3]) / 2 - (own[1] + own[3]) / 2))
+    )
     own = bench.cut_line(copy).placed(base).bbox
     right = (own[0] - 3, own[1] - 3, min(own[2], own[0] + 0.9 * (own[3] - own[1])) + 3, own[3] + 3)
     total = (left[0], min(left[1], right[1]), right[2], max(left[3], right[3]))
@@ -396,7 +443,9 @@ def _spot(bench: Bench, copy: str, at: Placement, box: Box) -> complex | None:
     return complex(spot.x, spot.y)
 
 
-def _partner_arrows(frame: Frame, bench: Bench, seam: Seam, at: dict[str, Placement], single_is_a: bool) -> None:
+def _partner_arrows(
+    frame: Frame, bench: Bench, seam: Seam, at: dict[str, Placement], single_is_a: bool
+) -> None:
     """From each match point of the single piece to its partner, straight, exactly on both cut edges' stitch lines."""
     stops = [0.0]
     for s in seam.sections:
@@ -445,9 +494,16 @@ def turned_edge(bench: Bench, run: Run, room: Room, depth: float, words: str, se
     if _into(bench, main.copy, at[main.copy], line).imag > 0:
         at[main.copy] = at[main.copy].then(Placement(-1 + 0j))
     if neighbour:
-        mutual = [s for s in bench.done if s.b is not None and {neighbour[0].copy, neighbour[1].copy} <= {p.copy for p in (*s.a.parts, *s.b.parts)}]
+        mutual = [
+            s
+            for s in bench.done
+            if s.b is not None
+            and {neighbour[0].copy, neighbour[1].copy} <= {p.copy for p in (*s.a.parts, *s.b.parts)}
+        ]
         near = _nearest_side(bench, mutual, neighbour[0], neighbour[1])
-        laid = bench.lay(neighbour[1].copy, main.copy, at[main.copy], near, face_to_face=False) if near else None
+        laid = (
+            bench.lay(neighbour[1].copy, main.copy, at[main.copy], near, face_to_face=False) if near else None
+        )
         if laid is not None:
             at[neighbour[1].copy] = laid
     z = at[main.copy].apply(centre)
@@ -481,19 +537,30 @@ def turned_edge(bench: Bench, run: Run, room: Room, depth: float, words: str, se
         x = z.real - width * 0.27
         low = complex(x, z.imag + depth * 0.9)
         high = complex(x, z.imag - depth * 0.9)
-        frame.board.add(*marks.curved_arrow(frame.on_paper(low), frame.on_paper(high), -1 - 0.2j, 1 - 0.2j, dot=False, swing=0.9))
-        x = z.real + width * 0.3
+        frame.board.add(
+            *marks.curved_arrow(
+                frame.on_paper(low), frame.on_paper(high), -1 - 0.2j, 1 - 0.2j, dot=False, swing=0.9
+            )
+        )
+        x = z.real + width * 0.2
         frame.measure(complex(x, z.imag), complex(x, z.imag + depth), words, 0.0, beside=complex(1, 0))
         frame.label("fold line", complex(z.real + width * 0.12, z.imag), None, dot=False)
     else:
         inset = min(3.0, depth * 0.2)
-        row = Path.line(complex(box[0] - 5, z.imag - depth + inset), complex(box[2] + 5, z.imag - depth + inset))
+        row = Path.line(
+            complex(box[0] - 5, z.imag - depth + inset), complex(box[2] + 5, z.imag - depth + inset)
+        )
         frame.line(row, look.SEW_NOW, "seam")
-        x = z.real + width * 0.3
-        frame.measure(complex(x, z.imag), complex(x, z.imag - depth + inset), words, 0.0, beside=complex(1, 0))
+        x = z.real + width * 0.2
+        frame.measure(
+            complex(x, z.imag), complex(x, z.imag - depth + inset), words, 0.0, beside=complex(1, 0)
+        )
         frame.label("right side of\nthe hem shows", complex(z.real - width * 0.25, z.imag - depth * 0.4))
-    for p in parts:
-        spot = complex(z.real + (-1 if (p is main) == main_left else 1) * width * (0.25 if len(parts) > 1 else 0.0), box[1] + height * 0.2)
+    for p in () if second else parts:
+        spot = complex(
+            z.real + (-1 if (p is main) == main_left else 1) * width * (0.25 if len(parts) > 1 else 0.0),
+            box[1] + height * 0.2,
+        )
         frame.label(side_words(bench, p.copy, at[p.copy]), spot, None)
     return frame
 
@@ -508,14 +575,19 @@ def _own_half(area: shapely.Geometry, left: bool, z: complex) -> shapely.Geometr
 # ---------------------------------------------------------------- folds
 
 
-def folded_strip(bench: Bench, copy: str, room: Room, seam_edges: Sequence[str], words: str) -> Frame:
+def folded_strip(bench: Bench, copy: str, room: Room, seam_edges: Sequence[str]) -> Frame:
     """A strip folded lengthwise, right sides together: its wrong side shows, open edges sewn."""
     c = bench.copies[copy]
     x0, y0, x1, y1 = bench.cut_line(copy).bbox
     mid = (y0 + y1) / 2
     short = min(x1 - x0, (y1 - y0) * 6.5)
     frame = fit_frame((x0 - 2, y0 - 6, x0 + short + 2, mid + 8), room.width, room.height, room.corner)
-    tip_left = any(h.base in seam_edges and h.edge.path.bbox[2] - h.edge.path.bbox[0] < 1 and h.edge.path.bbox[0] < x0 + 40 for h in c.edges)
+    tip_left = any(
+        h.base in seam_edges
+        and h.edge.path.bbox[2] - h.edge.path.bbox[0] < 1
+        and h.edge.path.bbox[0] < x0 + 40
+        for h in c.edges
+    )
     flip = Placement.IDENTITY if tip_left else Placement.mirror(complex((x0 + x1) / 2), 1j)
     area = shapely.box(x0, mid, x1, y1)
     lift = Placement.move(complex(0, y0 - mid + 0))
@@ -527,11 +599,14 @@ def folded_strip(bench: Bench, copy: str, room: Room, seam_edges: Sequence[str],
     top = y0
     foot = y0 + (y1 - mid)
     frame.line(Path.line(complex(x0, top), complex(x1, top)), look.FOLD, "fold")
-    seam = Path.polyline([complex(x0 + allow, top), complex(x0 + allow, foot - allow), complex(x1, foot - allow)])
+    seam = Path.polyline(
+        [complex(x0 + allow, top), complex(x0 + allow, foot - allow), complex(x1, foot - allow)]
+    )
     frame.line(seam, look.SEW_NOW, "seam")
-    frame.measure(complex(x0 + short * 0.62, foot), complex(x0 + short * 0.62, foot - allow), words, 0.0, beside=complex(1, 0))
     frame.label("fold", complex(x0 + short * 0.3, top), None, dot=False)
-    frame.label(f"{short_title(bench, copy)},\nwrong side out", complex(x0 + short * 0.45, (top + foot) / 2), None)
+    frame.label(
+        f"{short_title(bench, copy)},\nwrong side out", complex(x0 + short * 0.45, (top + foot) / 2), None
+    )
     frame.label("tip", complex(x0 + allow, (top + foot) / 2), None, dot=False)
     return frame
 
@@ -539,10 +614,20 @@ def folded_strip(bench: Bench, copy: str, room: Room, seam_edges: Sequence[str],
 # ---------------------------------------------------------------- in the round
 
 
-def in_the_round(bench: Bench, seams: Sequence[Seam], wrong_side_out: bool) -> tuple[dict[str, Placement], list[str]]:
+def in_the_round(
+    bench: Bench, seams: Sequence[Seam], wrong_side_out: bool
+) -> tuple[dict[str, Placement], list[str]]:
     """Where the two largest whole plies lie, front over back, and the others that hang on them. Order: undermost first."""
-    bodies = [c for c in bench.copies.values() if c.side == "whole" and c.host is None and c.piece.facing is None]
-    bodies = [c for c in bodies if any(c.id in {p.copy for s in seams for p in (*s.a.parts, *(s.b.parts if s.b else ()))} for _ in (0,))]
+    bodies = [
+        c for c in bench.copies.values() if c.side == "whole" and c.host is None and c.piece.facing is None
+    ]
+    bodies = [
+        c
+        for c in bodies
+        if any(
+            c.id in {p.copy for s in seams for p in (*s.a.parts, *(s.b.parts if s.b else ()))} for _ in (0,)
+        )
+    ]
     bodies.sort(key=lambda c: -polygon(bench.cut_line(c.id)).area)
     if not bodies:
         return {}, []
@@ -560,7 +645,9 @@ def in_the_round(bench: Bench, seams: Sequence[Seam], wrong_side_out: bool) -> t
     return at, order
 
 
-def half_sleeves(bench: Bench, seams: Sequence[Seam], at: dict[str, Placement], top: str) -> dict[str, tuple[shapely.Geometry, Placement]]:
+def half_sleeves(
+    bench: Bench, seams: Sequence[Seam], at: dict[str, Placement], top: str
+) -> dict[str, tuple[shapely.Geometry, Placement]]:
     """Each paired piece sewn to the top ply, folded in half lengthwise and hung at its armhole by two points.
 
     The half drawn is the one sewn to the top ply; it is placed rigidly with its underarm on the body's and its crown
@@ -591,12 +678,33 @@ def half_sleeves(bench: Bench, seams: Sequence[Seam], at: dict[str, Placement], 
             u = under.conjugate() if mirrored else under
             k = crown.conjugate() if mirrored else crown
             arm = cmath.phase((body_pts[high] - body_pts[low]) / (k - u))
-            lean = math.radians(4)
-            outwards = 1 if body_pts[low].real > edge.point(edge.length / 2).real else -1
-            turn = cmath.rect(1, arm + lean * outwards * 0)
+            outwards = 1.0 if body_pts[low].real > edge.point(edge.length / 2).real else -1.0
+            turn = cmath.rect(1, arm + HANG * outwards)
             placing = Placement(turn, body_pts[low] - turn * u, mirrored)
             out[copy] = (half, placing)
     return out
+
+
+def sleeve_gap(
+    bench: Bench, seams: Sequence[Seam], at: dict[str, Placement], top: str, copy: str, placing: Placement
+) -> shapely.Geometry:
+    """The cloth between the armhole and a rigid sleeve head: bounded by both curves and a soft line over the crown."""
+    pairs: list[tuple[complex, complex]] = []
+    for seam in seams:
+        pairs = pairs or (bench.between(top, copy, [seam]) if len(bench.between(top, copy, [seam])) >= 4 else [])
+    body = [at[top].apply(a) for a, _ in pairs]
+    head = [placing.apply(b) for _, b in pairs]
+    if not body:
+        return shapely.Polygon()
+    if body[0].imag > body[-1].imag:  # from the shoulder down
+        body, head = body[::-1], head[::-1]
+    out = 1.0 if head[0].real > body[0].real else -1.0
+    if abs(head[0] - body[0]) > 1.0:
+        over = smooth_curve([body[0], head[0]], complex(out, -0.15), complex(out, 0.55)).flatten(0.5)
+    else:
+        over = np.array([body[0], head[0]])
+    ring = [*(complex(z) for z in over), *head[1:], *body[::-1]]
+    return shapely.Polygon([(z.real, z.imag) for z in ring]).buffer(0)
 
 
 def _half_along(bench: Bench, copy: str, crown: complex, under: complex) -> shapely.Geometry:
@@ -609,24 +717,59 @@ def _half_along(bench: Bench, copy: str, crown: complex, under: complex) -> shap
     if ((under - crown) * side.conjugate()).real < 0:
         side = -side
     far = 3000.0
-    ring = [crown + way * far, crown + way * far + side * far, crown - way * far + side * far, crown - way * far]
+    ring = [
+        crown + way * far,
+        crown + way * far + side * far,
+        crown - way * far + side * far,
+        crown - way * far,
+    ]
     return outline.intersection(shapely.Polygon([(z.real, z.imag) for z in ring]))
 
 
-def draw_round(frame: Frame, bench: Bench, at: dict[str, Placement], order: Sequence[str],
-               sleeves: dict[str, tuple[shapely.Geometry, Placement]], wrong: bool) -> None:  # fmt: skip
+def draw_round(
+    frame: Frame,
+    bench: Bench,
+    seams: Sequence[Seam],
+    at: dict[str, Placement],
+    order: Sequence[str],
+    sleeves: dict[str, tuple[shapely.Geometry, Placement]],
+    wrong: bool,
+) -> None:
+    """Undermost ply first, the sleeves next, the top ply last."""
     fill: Fill = look.WRONG_SIDE if wrong else look.RIGHT_SIDE
     other: Fill = look.RIGHT_SIDE if wrong else look.WRONG_SIDE
     for n, copy in enumerate(order):
         top = n == len(order) - 1
         if top:
-            for half, placing in sleeves.values():
-                frame.area(placed_area(half, placing), fill)
+            draw_sleeves(frame, bench, seams, at, copy, sleeves, fill)
         frame.ply(bench.stitch_line(copy).placed(at[copy]), fill if top else other)
     frame.waves()
 
 
+def draw_sleeves(
+    frame: Frame,
+    bench: Bench,
+    seams: Sequence[Seam],
+    at: dict[str, Placement],
+    top: str,
+    sleeves: dict[str, tuple[shapely.Geometry, Placement]],
+    fill: Fill,
+) -> None:
+    """Each half sleeve with the cloth that joins it to the armhole; its gathers as short strokes from the armhole."""
+    for copy, (half, placing) in sleeves.items():
+        whole = placed_area(half, placing).union(sleeve_gap(bench, seams, at, top, copy, placing).buffer(0.3))
+        frame.area(whole, fill)
+        for seam in seams:
+            if seam.treatment != "gathers":
+                continue
+            pairs = bench.between(top, copy, [seam])
+            for a, b in pairs[1:-1]:
+                z, h = at[top].apply(a), placing.apply(b)
+                if abs(h - z) > 6.0:
+                    frame.line(Path.line(z, z + (h - z) / abs(h - z) * min(26.0, abs(h - z))), look.LEADER, "gathers")
+
+
 __all__ = [
-    "Room", "chain_beside", "close_up", "draw_notches", "draw_round", "folded_strip", "half_sleeves", "in_the_round",
+    "Room", "chain_beside", "draw_sleeves", "close_up", "draw_notches", "draw_round", "folded_strip", "half_sleeves", "in_the_round",
     "label_plies", "opened", "pieces_with_edges", "side_by_side", "together", "turned_edge",
 ]  # fmt: skip

@@ -91,14 +91,26 @@ def joined(allow_words: str, long: float = 34.0) -> Section:
     items = draw_section([SectionPly(lower, True), SectionPly(upper, False)])
     items.append(stitch_mark(seam, -THICK - 1.9, 1.6))
     items += marks.measure_line(complex(seam, -3.2), complex(long, -3.2), allow_words, 0.0, beside=-1j)
-    return Section(tuple(items), (0, -7.0, long + 12, 2.0), {"lower": 6 + 0j, "upper": complex(9, -THICK - 0.35)})
+    return Section(
+        tuple(items), (0, -7.0, long + 12, 2.0), {"lower": 6 + 0j, "upper": complex(9, -THICK - 0.35)}
+    )
 
 
 def pressed_open(long: float = 40.0) -> Section:
     """Wrong side up: each allowance folded back on its own ply."""
     m, a = long / 2, 7.0
-    left = bent([0j, complex(m - 0.35, 0), complex(m - 0.35, -THICK - 0.25), complex(m - a, -THICK - 0.25)], 0.5)
-    right = bent([complex(long, 0), complex(m + 0.35, 0), complex(m + 0.35, -THICK - 0.25), complex(m + a, -THICK - 0.25)], 0.5)
+    left = bent(
+        [0j, complex(m - 0.35, 0), complex(m - 0.35, -THICK - 0.25), complex(m - a, -THICK - 0.25)], 0.5
+    )
+    right = bent(
+        [
+            complex(long, 0),
+            complex(m + 0.35, 0),
+            complex(m + 0.35, -THICK - 0.25),
+            complex(m + a, -THICK - 0.25),
+        ],
+        0.5,
+    )
     items = draw_section([SectionPly(left, False), SectionPly(right, True)])
     items.append(stitch_mark(m, -THICK - 1.2, 1.0))
     return Section(tuple(items), (0, -4.0, long, 1.5), {"a": 5 + 0j, "b": complex(long - 5)})
@@ -108,7 +120,15 @@ def pressed_aside(to_right: bool, long: float = 40.0) -> Section:
     """Wrong side up: both allowances folded to one side."""
     m, a = long / 2, 7.0
     s = 1 if to_right else -1
-    near = bent([complex(m + s * long / 2, 0), complex(m, 0), complex(m, -THICK - 0.25), complex(m + s * a, -THICK - 0.25)], 0.5)
+    near = bent(
+        [
+            complex(m + s * long / 2, 0),
+            complex(m, 0),
+            complex(m, -THICK - 0.25),
+            complex(m + s * a, -THICK - 0.25),
+        ],
+        0.5,
+    )
     far = bent([complex(m - s * long / 2, 0), complex(m - s * 0.4, -0.1), complex(m - s * 0.4, -2 * THICK - 0.6),
                 complex(m + s * a, -2 * THICK - 0.6)], 0.5)  # fmt: skip
     items = draw_section([SectionPly(near, to_right), SectionPly(far, not to_right)])
@@ -133,17 +153,25 @@ def understitched(interfaced: bool) -> Section:
     """Opened out: allowances under the facing, a row through them all beside the seam."""
     m = 16.0
     parent = bent([0j, complex(m, 0), complex(m, 1.6), complex(m + 6, 1.6)], 0.6)
-    facing = bent([complex(m + 16, 0), complex(m + 0.5, 0), complex(m + 0.5, 3.1), complex(m + 4.5, 3.1)], 0.6)
+    facing = bent(
+        [complex(m + 16, 0), complex(m + 0.5, 0), complex(m + 0.5, 3.1), complex(m + 4.5, 3.1)], 0.6
+    )
     items = draw_section([SectionPly(parent, True), SectionPly(facing, False, interfaced)])
     items.append(stitch_mark(m + 2.6, -1.9, 4.2))
-    return Section(tuple(items), (0, -4.5, m + 16, 4.8), {"parent": 4 + 0j, "facing": complex(m + 13, 0), "row": complex(m + 2.6, -1.9)})
+    return Section(
+        tuple(items),
+        (0, -4.5, m + 16, 4.8),
+        {"parent": 4 + 0j, "facing": complex(m + 13, 0), "row": complex(m + 2.6, -1.9)},
+    )
 
 
 def facing_turned(interfaced: bool) -> Section:
     """Turned inside: the facing under the parent, the seam rolled a little inwards."""
     m = 22.0
     parent = bent([0j, complex(m, 0), complex(m, 1.5), complex(m - 5, 1.5)], 0.7)
-    facing = bent([complex(m - 16, 3.4), complex(m - 0.6, 3.4), complex(m - 0.6, 2.1), complex(m - 4, 2.2)], 0.5)
+    facing = bent(
+        [complex(m - 16, 3.4), complex(m - 0.6, 3.4), complex(m - 0.6, 2.1), complex(m - 4, 2.2)], 0.5
+    )
     items = draw_section([SectionPly(parent, True), SectionPly(facing, False, interfaced)])
     return Section(tuple(items), (0, -1.5, m + 1.5, 5.2), {"parent": 4 + 0j, "facing": complex(m - 13, 3.4)})
 
@@ -155,13 +183,18 @@ def hem_single(depth_words: str, neatened: bool = True) -> Section:
     items = draw_section([SectionPly(ply, False)])
     items.append(stitch_mark(m - 12, -THICK - 1.8, 1.3))
     items += marks.measure_line(complex(m - 14, -4.4), complex(m, -4.4), depth_words, 0.0)
-    return Section(tuple(items), (0, -7.0, m + 1.5, 1.8), {"cloth": 4 + 0j, "hem": complex(m - 6, -THICK - 0.5)})
+    return Section(
+        tuple(items), (0, -7.0, m + 1.5, 1.8), {"cloth": 4 + 0j, "hem": complex(m - 6, -THICK - 0.5)}
+    )
 
 
 def hem_double(depth_words: str) -> Section:
     m = 30.0
     y1, y2 = -THICK - 0.4, -2 * THICK - 0.8
-    ply = bent([0j, complex(m, 0), complex(m, y2), complex(m - 10, y2), complex(m - 10, y1), complex(m - 1.2, y1)], 0.5)
+    ply = bent(
+        [0j, complex(m, 0), complex(m, y2), complex(m - 10, y2), complex(m - 10, y1), complex(m - 1.2, y1)],
+        0.5,
+    )
     items = draw_section([SectionPly(ply, False)])
     items.append(stitch_mark(m - 8.7, y2 - 1.2, 1.2))
     items += marks.measure_line(complex(m - 10, -5.6), complex(m, -5.6), depth_words, 0.0)
@@ -172,14 +205,26 @@ def casing(depth_words: str) -> Section:
     """Turned up with its edge folded in, the elastic flat inside."""
     m = 32.0
     y = -3.6
-    ply = bent([0j, complex(m, 0), complex(m, y), complex(m - 14, y), complex(m - 14, y + 1.5), complex(m - 10.5, y + 1.5)], 0.6)
+    ply = bent(
+        [
+            0j,
+            complex(m, 0),
+            complex(m, y),
+            complex(m - 14, y),
+            complex(m - 14, y + 1.5),
+            complex(m - 10.5, y + 1.5),
+        ],
+        0.6,
+    )
     items = draw_section([SectionPly(ply, False)])
     elastic = PathItem((_band(Path.line(complex(m - 9.6, y / 2 + 0.15), complex(m - 1.6, y / 2 + 0.15)), -0.5, 0.5),),
                        Stroke(0.6, look.INK), look.LINING, "section")  # fmt: skip
     items.append(elastic)
     items.append(stitch_mark(m - 12.8, y - 1.2, 1.2))
     items += marks.measure_line(complex(m - 14, y - 3.4), complex(m, y - 3.4), depth_words, 0.0)
-    return Section(tuple(items), (0, y - 6.0, m + 1.5, 1.8), {"cloth": 4 + 0j, "elastic": complex(m - 5, y / 2 + 0.15)})
+    return Section(
+        tuple(items), (0, y - 6.0, m + 1.5, 1.8), {"cloth": 4 + 0j, "elastic": complex(m - 5, y / 2 + 0.15)}
+    )
 
 
 def banded(interfaced: bool) -> Section:
@@ -209,4 +254,6 @@ def tube(words: str) -> Section:
     seam = m - 7
     items.append(stitch_mark(seam, -THICK - 1.9, 1.6))
     items += marks.measure_line(complex(seam, -3.6), complex(m, -3.6), words, 0.0, beside=-1j)
-    return Section(tuple(items), (-1.0, -6.5, m + 12, 2.0), {"fold": 0.0 - 0.9j, "cloth": complex(10, -THICK - 0.35)})
+    return Section(
+        tuple(items), (-1.0, -6.5, m + 12, 2.0), {"fold": 0.0 - 0.9j, "cloth": complex(10, -THICK - 0.35)}
+    )

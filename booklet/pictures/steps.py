@@ -28,6 +28,7 @@ from booklet.pictures.scenes import (
     opened,
     pieces_with_edges,
     side_by_side,
+    sleeve_gap,
     together,
     turned_edge,
 )
@@ -66,7 +67,9 @@ def step_picture(scene: StepScene) -> tuple[tuple[StepPicture, ...], tuple[Label
     return (StepPicture(scene.verb, drawing),), left
 
 
-def add_section(picture: Picture, section: cut.Section, x: float, y: float, labels: Mapping[str, str]) -> None:
+def add_section(
+    picture: Picture, section: cut.Section, x: float, y: float, labels: Mapping[str, str]
+) -> None:
     """A section with its box's left top corner at (x, y), and labels for its named spots."""
     move = Placement.move(complex(x - section.box[0], y - section.box[1]))
     picture.add_items([Group(section.items, move)], y + section.box[3] - section.box[1])
@@ -117,7 +120,11 @@ def _plain_join(scene: StepScene, seams: list[Seam], seam: Seam) -> Picture:
     bench = scene.bench
     picture = Picture()
     assert seam.b is not None
-    mutual = [s for s in seams if s.b and s.a.parts[0].copy == seam.a.parts[0].copy and s.b.parts[0].copy == seam.b.parts[0].copy]
+    mutual = [
+        s
+        for s in seams
+        if s.b and s.a.parts[0].copy == seam.a.parts[0].copy and s.b.parts[0].copy == seam.b.parts[0].copy
+    ]
     ordered = [seam, *[s for s in mutual if s is not seam]]
     frame, at = together(bench, ordered, Room(3, 5, 70, 40), scene.mm(seam.a_mm))
     order = [seam.a.parts[0].copy, seam.b.parts[0].copy]
@@ -195,16 +202,19 @@ def _long_seam(scene: StepScene, seams: list[Seam]) -> Picture:
     sleeves = half_sleeves(bench, bench.done, at, top)
     areas = [polygon(bench.cut_line(c).placed(at[c])) for c in order]
     areas += [placed_area(h, p) for h, p in sleeves.values()]
+    areas += [sleeve_gap(bench, bench.done, at, top, c, p) for c, (_, p) in sleeves.items()]
     x0, y0, x1, y1 = shapely.union_all(areas).bounds
     frame = fit_frame(grown((x0, y0, x1, y1), 6.0), 74, 60, complex(3, 4))
-    draw_round(frame, bench, at, order, sleeves, wrong=True)
+    draw_round(frame, bench, bench.done, at, order, sleeves, wrong=True)
     where = {**at, **{c: p for c, (_, p) in sleeves.items()}}
     for seam in seams:
         for run in (seam.a, seam.b):
             if run is None:
                 continue
             for part in run.parts:
-                if part.copy == top or (part.copy in sleeves and _on_half(bench, part, sleeves[part.copy][0])):
+                if part.copy == top or (
+                    part.copy in sleeves and _on_half(bench, part, sleeves[part.copy][0])
+                ):
                     frame.line(bench.part_path(part).placed(where[part.copy]), look.SEW_NOW, "seam")
     outline = bench.stitch_line(top).placed(at[top])
     spot = polygon(outline).representative_point()
@@ -216,7 +226,13 @@ def _long_seam(scene: StepScene, seams: list[Seam]) -> Picture:
     seam = _one_side(seams)
     section = cut.pressed_open(34) if seam.press == "open" else cut.pressed_aside(seam.press == "to b", 34)
     if seam.press != "none":
-        add_section(picture, section, 70, 52, {"a": short_title(bench, seam.a.parts[0].copy), "b": _other_title(bench, seam)})
+        add_section(
+            picture,
+            section,
+            70,
+            52,
+            {"a": short_title(bench, seam.a.parts[0].copy), "b": _other_title(bench, seam)},
+        )
     return picture
 
 
@@ -256,7 +272,12 @@ def draw_face(scene: StepScene) -> Picture | None:
         run_b = Run("", tuple(b for a, b in pairs if a.copy == host))
         box = grown(box_of([bench.cut_line(facing).placed(laid)]), 26.0)
         host_box = grown(bench.cut_line(host).placed(at[host]).bbox, 3.0)
-        box = (max(box[0], host_box[0]), max(box[1], host_box[1]), min(box[2], host_box[2]), min(box[3], host_box[3]))
+        box = (
+            max(box[0], host_box[0]),
+            max(box[1], host_box[1]),
+            min(box[2], host_box[2]),
+            min(box[3], host_box[3]),
+        )
         frame = fit_frame(box, room, height, complex(x, 4))
         draw_copy(frame, bench, host, at[host])
         draw_copy(frame, bench, facing, laid, notches=False)
@@ -271,7 +292,10 @@ def draw_face(scene: StepScene) -> Picture | None:
         picture.add(frame)
         x += room + 6
     faced_section = cut.faced(bool(bench.fused), scene.mm(seam.allow_a))
-    titles = {"facing": f"facing{', interfacing outside' if bench.fused else ''}", "parent": short_title(bench, pairs[0][0].copy)}
+    titles = {
+        "facing": f"facing{', interfacing outside' if bench.fused else ''}",
+        "parent": short_title(bench, pairs[0][0].copy),
+    }
     if len(hosts) > 1:
         add_section(picture, faced_section, 12, picture.bottom + 4, titles)
     else:
@@ -292,7 +316,9 @@ def _clips(frame: Frame, bench: Bench, part: Any, at: dict[str, Placement], path
             continue
         out = path.tangent(s) * -1j * own
         z = path.point(s)
-        frame.line(Path.line(z + out * allow, z + out * min(2.0, allow / 3)), look.Stroke(0.6, look.INK), "clip")
+        frame.line(
+            Path.line(z + out * allow, z + out * min(2.0, allow / 3)), look.Stroke(0.6, look.INK), "clip"
+        )
 
 
 def _slit(frame: Frame, bench: Bench, host: str, at: Placement, name: str) -> None:
@@ -338,8 +364,16 @@ def draw_understitch(scene: StepScene) -> Picture | None:
     label_plies(frame, bench, {host: flip, facing: laid}, (host, facing))
     picture.add(frame)
     fused = bool(bench.fused)
-    add_section(picture, cut.understitched(fused), 70, 6, {"parent": short_title(bench, host), "facing": "facing"})
-    add_section(picture, cut.facing_turned(fused), 74, 31, {"parent": short_title(bench, host), "facing": "facing, turned"})
+    add_section(
+        picture, cut.understitched(fused), 70, 6, {"parent": short_title(bench, host), "facing": "facing"}
+    )
+    add_section(
+        picture,
+        cut.facing_turned(fused),
+        74,
+        31,
+        {"parent": short_title(bench, host), "facing": "facing, turned"},
+    )
     return picture
 
 
@@ -386,16 +420,29 @@ def draw_gather(scene: StepScene) -> Picture:
         t = path.tangent(at_s) * sign
         ends.append(z)
         out = frame.on_paper(z) + t * 1.5
-        frame.board.add(*marks.action_arrow(out, out + t * 7.0, dot=False))
-    frame.label("two rows,\nthreads left long", bench.part_path(first).placed(at[first.copy]).point(seam.a_mm * 0.62), None, dot=False)
+        frame.board.add(*marks.action_arrow(out, out + t * 7.0, dot=False, role="pull"))
+    frame.label(
+        "two rows,\nthreads left long",
+        bench.part_path(first).placed(at[first.copy]).point(seam.a_mm * 0.62),
+        None,
+        dot=False,
+    )
     picture.add(frame)
     drawn = (scene.numbers or {}).get("drawn")
     if drawn is not None and drawn < seam.a_mm:
         y = picture.bottom + 5.0
         per = 74.0 / seam.a_mm
-        for length, words in ((seam.a_mm, f"{scene.mm(seam.a_mm)} flat"), (drawn, f"{scene.mm(drawn)} drawn up")):
+        for length, words in (
+            (seam.a_mm, f"{scene.mm(seam.a_mm)} flat"),
+            (drawn, f"{scene.mm(drawn)} drawn up"),
+        ):
             mid = 53.0
-            picture.add_items(marks.measure_line(complex(mid - length * per / 2, y), complex(mid + length * per / 2, y), words, 0.0), y + 2)
+            picture.add_items(
+                marks.measure_line(
+                    complex(mid - length * per / 2, y), complex(mid + length * per / 2, y), words, 0.0
+                ),
+                y + 2,
+            )
             y += 5.2
     return picture
 
@@ -409,7 +456,13 @@ def draw_hem(scene: StepScene) -> Picture | None:
     if seam.neaten == "double":
         frame = turned_edge(bench, seam.a, Room(3, 4, 46, 44), depth, scene.mm(depth), second=False)
         picture.add(frame)
-        add_section(picture, cut.hem_double(scene.mm(depth / 2)), 62, 16, {"cloth": short_title(bench, seam.a.parts[0].copy)})
+        add_section(
+            picture,
+            cut.hem_double(scene.mm(depth / 2)),
+            62,
+            16,
+            {"cloth": short_title(bench, seam.a.parts[0].copy)},
+        )
         return picture
     for n, second in enumerate((False, True)):
         row = min(3.0, depth * 0.2)
@@ -426,7 +479,13 @@ def draw_casing(scene: StepScene) -> Picture | None:
     picture = Picture()
     picture.add(turned_edge(bench, seam.a, Room(3, 4, 46, 44), depth, scene.mm(depth), second=False))
     tuck = (scene.numbers or {}).get("casing", depth - 6.0)
-    add_section(picture, cut.casing(scene.mm(tuck)), 60, 14, {"elastic": "elastic", "cloth": short_title(bench, seam.a.parts[0].copy)})
+    add_section(
+        picture,
+        cut.casing(scene.mm(tuck)),
+        60,
+        14,
+        {"elastic": "elastic", "cloth": short_title(bench, seam.a.parts[0].copy)},
+    )
     return picture
 
 
@@ -483,7 +542,9 @@ def _band_in_row(scene: StepScene, seam: Seam) -> Frame:
     for sa, sb in zip(stops_a, stops_b, strict=True):
         ca, za = _at_sewn(bench, seam.a, sa)
         cb, zb = _at_sewn(bench, seam.b, sb)
-        frame.board.add(*marks.action_arrow(frame.on_paper(at[cb].apply(zb)), frame.on_paper(at[ca].apply(za))))
+        frame.board.add(
+            *marks.action_arrow(frame.on_paper(at[cb].apply(zb)), frame.on_paper(at[ca].apply(za)))
+        )
     for copy in dict.fromkeys(p.copy for p in (*seam.b.parts, *seam.a.parts)):
         outline = bench.cut_line(copy).placed(at[copy])
         area = polygon(outline).intersection(shapely.box(*whole))
@@ -509,7 +570,9 @@ def draw_fuse(scene: StepScene) -> Picture | None:
     """Each piece wrong side up with its interfacing above it, arrows from one to the other."""
     bench = scene.bench
     keys = [str(k) for k in (scene.spec if isinstance(scene.spec, list) else [scene.spec])]
-    hosts = [next((c.id for c in bench.copies.values() if c.piece.key == k and c.host is None), None) for k in keys]
+    hosts = [
+        next((c.id for c in bench.copies.values() if c.piece.key == k and c.host is None), None) for k in keys
+    ]
     shown = [h for h in hosts if h is not None]
     if not shown:
         return None
@@ -523,7 +586,7 @@ def draw_fuse(scene: StepScene) -> Picture | None:
         if box[3] - box[1] > 1.6 * (box[2] - box[0]) and len(shown) > 1:  # a long piece lies across
             base = base.then(Placement(1j))
             box = bench.cut_line(copy).placed(base).bbox
-        lift = max(26.0, (box[3] - box[1]) * 0.55)
+        lift = max(26.0, (box[3] - box[1]) * 0.7)
         lifts[copy] = lift
         placed.append((copy, base, box))
         top = max(top, lift)
@@ -561,8 +624,8 @@ def draw_fuse(scene: StepScene) -> Picture | None:
         frame.label(side_words(bench, copy, placing), z, bench.cut_line(copy).placed(placing))
     first = next(iter(at))
     glue = bench.stitch_line(first).placed(at[first]).placed(Placement.move(complex(0, -lifts[first])))
-    spot = polygon(glue).representative_point()
-    frame.label("interfacing,\nglue side down", complex(spot.x, spot.y), None)
+    tip = max((seg[0] for seg in glue.segments), key=lambda z: z.real - 0.6 * z.imag)
+    frame.label("interfacing,\nglue side down", tip, None, dot=False)
     picture.add(frame)
     return picture
 
@@ -607,7 +670,15 @@ def draw_dart(scene: StepScene) -> Picture | None:
         at = on_grain(bench.copies[copy_id]).then(Placement.mirror(0j, 1j))
         outline = bench.cut_line(copy_id).placed(at)
         pts = [at.apply(z) for d in darts for z in (d.first, d.point, d.second)]
-        box = grown((min(z.real for z in pts), min(z.imag for z in pts), max(z.real for z in pts), max(z.imag for z in pts)), 45.0)
+        box = grown(
+            (
+                min(z.real for z in pts),
+                min(z.imag for z in pts),
+                max(z.real for z in pts),
+                max(z.imag for z in pts),
+            ),
+            45.0,
+        )
         ob = grown(outline.bbox, 3.0)
         box = (max(box[0], ob[0]), max(box[1], ob[1]), min(box[2], ob[2]), min(box[3], ob[3]))
         frame = fit_frame(box, width, 46, complex(x, 5))
@@ -619,11 +690,15 @@ def draw_dart(scene: StepScene) -> Picture | None:
             low = 0.35
             a, b = first + (point - first) * low, second + (point - second) * low
             start, tip = (b, a) if d.press_first else (a, b)
-            frame.board.add(*marks.curved_arrow(frame.on_paper(start), frame.on_paper(tip), 1j, -1j, swing=0.8))
+            frame.board.add(
+                *marks.curved_arrow(frame.on_paper(start), frame.on_paper(tip), 1j, -1j, swing=0.8)
+            )
         frame.label(f"point, {scene.mm(abs((darts[0].first + darts[0].second) / 2 - darts[0].point))}\nfrom the edge",
                     at.apply(darts[0].point), None, dot=False)  # fmt: skip
         spot = polygon(outline).intersection(shapely.box(*box)).representative_point()
-        frame.label(side_words(bench, copy_id, at), complex(spot.x, box[3] - (box[3] - box[1]) * 0.15), outline)
+        frame.label(
+            side_words(bench, copy_id, at), complex(spot.x, box[3] - (box[3] - box[1]) * 0.15), outline
+        )
         picture.add(frame)
         x += width + 6
     return picture if shown else None
@@ -631,14 +706,17 @@ def draw_dart(scene: StepScene) -> Picture | None:
 
 def draw_tie(scene: StepScene) -> Picture | None:
     bench = scene.bench
-    keys = [str(k) for k in (scene.spec["pieces"] if isinstance(scene.spec["pieces"], list) else [scene.spec["pieces"]])]
+    keys = [
+        str(k)
+        for k in (scene.spec["pieces"] if isinstance(scene.spec["pieces"], list) else [scene.spec["pieces"]])
+    ]
     copy = next((c.id for c in bench.copies.values() if c.piece.key == keys[0] and c.host is None), None)
     if copy is None:
         return None
     picture = Picture()
     tip = str(scene.spec["tip"])
     allow = max(h.edge.allow for h in bench.copies[copy].edges)
-    picture.add(folded_strip(bench, copy, Room(3, 6, 98, 30), [tip], scene.mm(allow)))
+    picture.add(folded_strip(bench, copy, Room(3, 6, 98, 30), [tip]))
     add_section(picture, cut.tube(scene.mm(allow)), 34, picture.bottom + 4, {"fold": "fold"})
     return picture
 
@@ -696,7 +774,9 @@ def _slit_frame(scene: StepScene, room: Room, loop: bool, button: bool) -> Frame
             if button:
                 centre = top + complex(-9.0 * sign_loop * 1.1, 6.5)
                 z = frame.on_paper(centre)
-                frame.board.add(PathItem((Path.circle(z, 2.6),), look.Stroke(1.2, look.ACCENT), look.WRONG_SIDE, "button"))
+                frame.board.add(
+                    PathItem((Path.circle(z, 2.6),), look.Stroke(1.2, look.ACCENT), look.WRONG_SIDE, "button")
+                )
                 for d in (-0.7, 0.7):
                     frame.board.add(PathItem((Path.circle(z + d, 0.3),), None, look.SOLID_ACCENT, "button"))
                 frame.label("button", centre + 6 * (1 if centre.real > a.real else -1), None, dot=False)
@@ -722,5 +802,3 @@ MAKERS: dict[str, Maker] = {
     "loop": draw_loop,
     "button": draw_button,
 }
-
-

@@ -9,11 +9,13 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
+import shapely
 from shapely.geometry import LineString, Polygon
+from shapely.geometry.base import BaseGeometry
 
 from booklet.drawing import look
 from booklet.drawing.bounds import text_corners
-from booklet.drawing.display import Group, Item, Text
+from booklet.drawing.display import Group, Item, PathItem, Text
 from booklet.drawing.labels import Label, place_labels
 from booklet.drawing.marks import readable_angle
 from booklet.drawing.page import EdgeNote
@@ -61,7 +63,7 @@ def piece_words(entry: PlacedPiece, grid: Grid) -> PieceWords:
     piece, placement = entry.piece, entry.placement
     drawn = (Group(piece.items, placement),)
     ground = _ground(piece.outline.placed(placement))
-    free = FreeGround(ground, [*line_shapes(drawn), *_joints(ground, grid)])
+    free = FreeGround(ground, [*line_shapes(drawn), *_joints(ground, grid), *_joint_marks(ground, grid)])
     items: list[Item] = []
     left: list[str] = []
     for note in piece.edge_notes:
@@ -79,8 +81,12 @@ def piece_words(entry: PlacedPiece, grid: Grid) -> PieceWords:
         free.add(*word_shapes(label))
     if piece.callouts:
         x0, y0, x1, y1 = ground.bounds
-        wanted = [Label(c.text, placement.apply(c.target), dot=False) for c in piece.callouts]
-        joints = [_as_item(line) for line in _joints(ground, grid)]
+        inside = (piece.outline.placed(placement),)
+        wanted = [
+            Label(c.text, placement.apply(c.target), dot=False, size_pt=_NOTE_PT, within=inside)
+            for c in piece.callouts
+        ]
+        joints = [_as_item(g) for g in (*_joints(ground, grid), *_joint_marks(ground, grid))]
         placed = place_labels((x0, y0, x1, y1), [*drawn, *items, *joints], wanted)
         items += placed.items
         left += [label.text for label in placed.left_over]
@@ -103,11 +109,24 @@ def _joints(ground: Polygon, grid: Grid) -> list[LineString]:
     return out
 
 
-def _as_item(line: LineString) -> Item:
-    from booklet.drawing.display import PathItem
+def _joint_marks(ground: Polygon, grid: Grid) -> list[Polygon]:
+    """Where tiles may print their diamonds with their numbers: at a quarter and three quarters of each side."""
+    x0, y0, x1, y1 = ground.bounds
+    out = []
+    for row in range(max(0, math.floor(y0 / grid.step_y)), math.floor(y1 / grid.step_y) + 2):
+        for column in range(max(0, math.floor(x0 / grid.step_x)), math.floor(x1 / grid.step_x) + 2):
+            x, y = column * grid.step_x, row * grid.step_y
+            for share in (0.25, 0.75):
+                up, along = y + grid.step_y * share, x + grid.step_x * share
+                out.append(shapely.box(x - 14, up - 5, x + 14, up + 5))
+                out.append(shapely.box(along - 5, y - 8, along + 16, y + 8))
+    return [box for box in out if box.intersects(ground)]
 
-    (ax, ay), (bx, by) = line.coords
-    return PathItem((Path.line(complex(ax, ay), complex(bx, by)),), look.FINE, role="joint")
+
+def _as_item(shape: BaseGeometry) -> Item:
+    line = shape.exterior if isinstance(shape, Polygon) else shape
+    path = Path.polyline([complex(x, y) for x, y in line.coords])
+    return PathItem((path,), look.FINE, role="joint")
 
 
 # ---------------------------------------------------------------- the label

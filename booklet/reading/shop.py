@@ -60,10 +60,10 @@ class Shop:
     interfacing_efficiency: float
 
 
-def read_shop(near: Path | None = None) -> Shop:
-    """The habits that hold for the style in folder `near`. Raises `Fault` with every problem of the shop's file."""
+def read_shop(near: Path | None = None, file: Path | None = None) -> Shop:
+    """The habits that hold for the style in folder `near`, or those of a shop's `file` that is named. Raises `Fault`."""
     own = read_yaml(data_folder("templates") / FILE, f"the package's {FILE}")
-    path = find_shop_file(near) if near is not None else None
+    path = file if file is not None else find_shop_file(near) if near is not None else None
     merged = _laid_over(own, read_yaml(path)) if path is not None else own
     collector = Collector()
     shape = check_shape(merged, ShopShape, collector)

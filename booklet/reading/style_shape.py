@@ -155,5 +155,6 @@ class StyleShape(Shape):
     notions: list[Notion] = []
     finished: dict[Name, Finished] = {}
     openings: dict[Name, BodyOpening] = {}
+    views: dict[Name, list[StrictStr]] = {}
     cautions: list[StrictStr] = []
     notes: Names = []

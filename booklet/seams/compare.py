@@ -136,7 +136,11 @@ def judge_lengths(seam: Seam, tol: Tolerances) -> list[Problem]:
             limit_warn = max(tol.warning, limit_equal)
         if abs(off) <= limit_equal:
             continue
-        where = f" from {group[0].start.replace('_', ' ')} to {group[-1].end.replace('_', ' ')}" if len(grouped) > 1 else ""
+        where = (
+            f" from {group[0].start.replace('_', ' ')} to {group[-1].end.replace('_', ' ')}"
+            if len(grouped) > 1
+            else ""
+        )
         told = f"{seam.a.text} is {a:.1f} mm and {seam.b.text} {b:.1f} mm{where}"
         told += f", with {wanted:.1f} mm to be drawn up" if wanted else ""
         severity = "warning" if abs(off) <= limit_warn else "error"
@@ -146,7 +150,11 @@ def judge_lengths(seam: Seam, tol: Tolerances) -> list[Problem]:
                 "Correct the draft, move the notch, or declare the difference as ease or gathers.",
             )
         )  # fmt: skip
-    if not problems and seam.difference and abs(sum((s.a_mm - (s.b_mm or 0) - (s.wanted or 0)) for s in seam.sections)) > tol.girth:
+    if (
+        not problems
+        and seam.difference
+        and abs(sum((s.a_mm - (s.b_mm or 0) - (s.wanted or 0)) for s in seam.sections)) > tol.girth
+    ):
         problems.append(
             Problem("girth", "warning", seam.where, f"{seam.a.text} and {seam.b.text} differ by "
                     f"{seam.difference:.1f} mm in all", "Look at the girth of the finished garment.")

@@ -120,7 +120,13 @@ def find(element: Element, copies: Iterable[Copy], where: Where) -> list[Found]:
             nearest(element.piece, dict.fromkeys(c.piece.key for c in plies)).strip(),
         )  # fmt: skip
     first_cloth = mine[0].cloth
-    out = [Found(c, h, element) for c in mine if c.cloth == first_cloth for h in c.edges if h.base == element.edge]
+    out = [
+        Found(c, h, element)
+        for c in mine
+        if c.cloth == first_cloth
+        for h in c.edges
+        if h.base == element.edge
+    ]
     if not out:
         known = dict.fromkeys(h.base for c in mine for h in c.edges)
         fold = mine[0].piece.fold
@@ -136,7 +142,9 @@ def find(element: Element, copies: Iterable[Copy], where: Where) -> list[Found]:
     return out
 
 
-def instances(runs: list[RunText], copies: Iterable[Copy], where: Where) -> list[tuple[Side, list[list[Found]]]]:
+def instances(
+    runs: list[RunText], copies: Iterable[Copy], where: Where
+) -> list[tuple[Side, list[list[Found]]]]:
     """For each side that the step is done on: the edges of each run. One instance where nothing is doubled."""
     plies = tuple(copies)
     found = [[find(e, plies, where) for e in run.elements] for run in runs]
@@ -186,7 +194,9 @@ def chain_way(elements: list[Found], corners: Corners, closed: bool, where: Wher
     if all(corners.same(corner_at(a, False), corner_at(b, True)) for a, b in pairs):
         return False
     for a, b in pairs:
-        touching = any(corners.same(corner_at(a, x), corner_at(b, y)) for x in (True, False) for y in (True, False))
+        touching = any(
+            corners.same(corner_at(a, x), corner_at(b, y)) for x in (True, False) for y in (True, False)
+        )
         if not touching:
             raise Fault.of(
                 "not-joined",
@@ -204,7 +214,9 @@ def make_run(text: str, elements: list[Found], clockwise: bool, closed: bool, wh
     for f in elements:
         low, high = f.span(where)
         along_path = clockwise == (f.copy.sign > 0)
-        parts.append(Part(f.copy.id, f.half.name, low, high) if along_path else Part(f.copy.id, f.half.name, high, low))
+        parts.append(
+            Part(f.copy.id, f.half.name, low, high) if along_path else Part(f.copy.id, f.half.name, high, low)
+        )
     return Run(text, tuple(parts), closed)
 
 

@@ -120,7 +120,13 @@ def _sew_one(
         way_b = chain_way(elements, walk.corners, texts[1].closed, where, texts[1].text)
         if way_b is not None and way_b == clockwise and not texts[1].closed:
             elements = elements[::-1]
-        b = make_run(texts[1].text, elements, not clockwise, texts[1].closed or _comes_round(elements, walk.corners), where)
+        b = make_run(
+            texts[1].text,
+            elements,
+            not clockwise,
+            texts[1].closed or _comes_round(elements, walk.corners),
+            where,
+        )
         _check_closed(texts, a, b, walk, where)
     copies = walk.by_id
     a_mm = sewn_length(a, copies)
@@ -138,7 +144,9 @@ def _sew_one(
                     "notch-alone", where, f"the notch '{stop.name.replace('_', ' ')}' of {run} meets none on the other side",
                     "Give the partner the same notch, or take this one away.",
                 )  # fmt: skip
-        kinds = {d.kind for d in walk.drawn for p in (*a.parts, *b.parts) if (d.copy, d.edge) == (p.copy, p.edge)}
+        kinds = {
+            d.kind for d in walk.drawn for p in (*a.parts, *b.parts) if (d.copy, d.edge) == (p.copy, p.edge)
+        }
         treatment = "gathers" if "gathers" in kinds else "ease" if "ease" in kinds else "equal"
         if gap and not any(s.open for s in sections):
             raise Fault.of("leave-open", f"{step.id}: the marks {gap[0]} and {gap[1]} are not both on the seam", where,
@@ -246,7 +254,9 @@ def _open_marks(text: object, where: Where) -> tuple[str, str] | None:
     one = text[0] if isinstance(text, list) else text
     found = re.fullmatch(r"\[?\s*(\w+)\s*\.\.\s*(\w+)\s*\]?", str(one))
     if not found:
-        raise Fault.of("leave-open", f"'{one}' does not name two marks", where, "Write [first_mark..second_mark].")
+        raise Fault.of(
+            "leave-open", f"'{one}' does not name two marks", where, "Write [first_mark..second_mark]."
+        )
     return found.group(1), found.group(2)
 
 

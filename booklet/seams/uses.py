@@ -78,13 +78,17 @@ def press_word(text: str, a: Any, b: Any, where: Where) -> str:
 
 
 def _mentions(run: Any, name: str) -> bool:
-    pieces = [part.strip().split(".")[0] for part in str(run).replace("chain(", "").replace("ring(", "").split(",")]
+    pieces = [
+        part.strip().split(".")[0] for part in str(run).replace("chain(", "").replace("ring(", "").split(",")
+    ]
     return any(p == name or p.endswith(f"_{name}") for p in pieces) and (
         pieces[0] == name or pieces[0].endswith(f"_{name}")
     )
 
 
-def uses_of(verb: str, spec: Any, raw: Mapping[str, Any], where: Where, defaults: Mapping[str, Any]) -> list[Use]:
+def uses_of(
+    verb: str, spec: Any, raw: Mapping[str, Any], where: Where, defaults: Mapping[str, Any]
+) -> list[Use]:
     """The uses of one step. Raises Fault for a step that is written wrongly."""
     join_defaults = defaults.get("join") or {}
     if verb == "join":
@@ -113,7 +117,9 @@ def uses_of(verb: str, spec: Any, raw: Mapping[str, Any], where: Where, defaults
     if verb == "gather":
         spec = _need(spec, ("run",), verb, where)
         if ("by" in spec) == ("to" in spec):
-            raise Fault.of("gather", "a gather says by how much, or to what length", where, "Give it by or to.")
+            raise Fault.of(
+                "gather", "a gather says by how much, or to what length", where, "Give it by or to."
+            )
         return [Use("gather", spec["run"], by=spec.get("by"), to=spec.get("to"))]
     if verb == "hem":
         spec = _need(spec, ("run",), verb, where)

@@ -28,7 +28,9 @@ class Taken:
     order: int
 
 
-def check_recipe(table: SeamTable, copies: tuple[Copy, ...], style: Mapping[str, Any], collector: Collector) -> None:
+def check_recipe(
+    table: SeamTable, copies: tuple[Copy, ...], style: Mapping[str, Any], collector: Collector
+) -> None:
     taken = _taken(table)
     _once(taken, copies, collector)
     _all_edges(taken, copies, collector)
@@ -78,7 +80,9 @@ def _edge_words(copies: tuple[Copy, ...], copy: str, edge: str) -> str:
     return f"{piece.key}.{edge.removesuffix('.left').removesuffix('.right')}"
 
 
-def _all_edges(taken: dict[tuple[str, str], list[Taken]], copies: tuple[Copy, ...], collector: Collector) -> None:
+def _all_edges(
+    taken: dict[tuple[str, str], list[Taken]], copies: tuple[Copy, ...], collector: Collector
+) -> None:
     """Nothing is left raw that nobody declared raw."""
     told: set[str] = set()
     for copy in copies:
@@ -192,7 +196,9 @@ def _darts(table: SeamTable, copies: tuple[Copy, ...], collector: Collector) -> 
             )
         ]  # fmt: skip
         if (key, name) not in order:
-            where = crossing[0].where if crossing else next(c.piece.where for c in copies if c.piece.key == key)
+            where = (
+                crossing[0].where if crossing else next(c.piece.where for c in copies if c.piece.key == key)
+            )
             collector.error("dart-open", where, f"the dart {key}.{name} is never sewn",
                             f"Add a step `dart: [{key}.{name}]` before this one.")  # fmt: skip
         elif crossing and _step_order(table, crossing[0].step) < order[(key, name)]:

@@ -85,7 +85,7 @@ EXTREMES = (  # what is looked at for extreme bodies: a measure, or a difference
 
 
 def feature(body: SurveyBody, names: tuple[str, ...]) -> float:
-    """One measure, the difference of two of them (each as a share of its size in the name's order)."""
+    """One measure, or the first of two less the second, mm."""
     first = body.measures[names[0]]
     return first if len(names) == 1 else first - body.measures[names[1]]
 

@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from sample_pictures import join_picture, plain_picture
+
 from booklet.drawing.display import Drawing
 from booklet.model import (
     BodyMeasure,
@@ -24,8 +26,8 @@ from booklet.model import (
     Job,
     LayPlan,
     Mark,
-    Notion,
     NotchStroke,
+    Notion,
     Part,
     Piece,
     Placing,
@@ -40,7 +42,6 @@ from booklet.model import (
 )
 from booklet.paths import Path, Placement
 from booklet.problems import Where
-from sample_pictures import join_picture, plain_picture
 
 HERE = Where("styles/sample/draft.yaml", 1)
 MIRROR = Placement.mirror(0j, 1j)
@@ -279,7 +280,7 @@ def _copies(piece: Piece) -> tuple[Copy, ...]:
                 Copy(
                     f"{piece.key}/{rule.cloth}/{n + 1}", piece, rule.cloth, side, rule.face, edges,
                     -1 if mirrored else 1, placing, rule, host,
-                )  # fmt: skip
+                )
             )
     return tuple(out)
 

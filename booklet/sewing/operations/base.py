@@ -80,7 +80,9 @@ class Context:
 
     def length(self, raw: Any) -> float:
         """A length of the recipe in mm."""
-        return parse_formula(raw, self.draft.unit, self.step.where).evaluate(self.draft.value, self.draft.length_of)
+        return parse_formula(raw, self.draft.unit, self.step.where).evaluate(
+            self.draft.value, self.draft.length_of
+        )
 
     def cloth(self, key: str) -> str:
         return self.cloths.get(key, key if key.endswith("cloth") else f"{key} cloth")

@@ -19,7 +19,6 @@ class MatchPoint:
     b: Stop
     words: str  # of one: 'single notch', 'shoulder seam'
     to: str = ""  # where the partner is called something else
-    open_end: bool = False
 
     @property
     def at(self) -> float:
@@ -65,7 +64,11 @@ def match_words(points: tuple[MatchPoint, ...]) -> tuple[str, ...]:
     """'the single notches', 'the centres', 'the top notch to the shoulder seam': each once, in order along the run."""
     counts: dict[tuple[str, str], int] = {}
     for p in points:
-        if p.words.startswith("tie gap"):
-            continue
         counts[(p.words, p.to)] = counts.get((p.words, p.to), 0) + 1
-    return tuple(f"the {words} to the {to}" if to else f"the {plural(words)}" for words, to in counts)
+    out = []
+    for (words, to), n in counts.items():
+        if not to:
+            out.append(f"the {plural(words)}")
+        else:
+            out.append(f"the {plural(words)} to the {plural(to)}" if n > 1 else f"the {words} to the {to}")
+    return tuple(out)

@@ -91,13 +91,14 @@ def seam_words(half: Half) -> str:
 
 
 def mark_words(mark: Mark) -> str:
-    """'single notch', 'dot', 'centre', 'hip notch'."""
+    """'single notch', 'dot', 'front centre': by its kind where its name says no more than that it is a notch."""
     name = mark.name.replace("_", " ")
-    if mark.kind in ("double", "triple") and name.endswith("notch"):
+    if mark.kind == "dot":
+        return "dot"
+    if name.endswith("notch") and mark.kind in ("single", "double", "triple"):
         return f"{mark.kind} notch"
-    if mark.kind == "single" and name.endswith("notch"):
-        return "single notch"
-    return name
+    # Notches that a band gets where its partner's pieces end.
+    return "notch" if name.endswith(" end") else name
 
 
 def end_words(context: Context, part: Part, at_start: bool) -> str:

@@ -1,0 +1,81 @@
+"""Notions worked out from what is sewn: thread by stitch type, elastic by casing, loops and buttons, and plain items."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, Literal
+
+from booklet.cloth.amounts import spools, thread_length
+from booklet.model import Notion
+from booklet.prepare import Prepared
+from booklet.reading.shop import Shop, ThreadUse
+from booklet.reading.yaml_source import Source
+from booklet.sewing.words import StepWords
+from booklet.units import parse_length, show
+
+Units = Literal["cm", "in"]
+
+
+def work_out_notions(
+    style: Source, prepared: Prepared, words: tuple[StepWords, ...], shop: Shop, units: Units
+) -> tuple[Notion, ...]:
+    """One line for each notion of the style that the options ask for, in the style's order."""
+    out: list[Notion] = []
+    unit = str(style.data.get("units", "cm"))
+    for n, raw in enumerate(style.data.get("notions") or ()):
+        where = style.where("notions", n)
+        spec = next((v for v in raw.values() if isinstance(v, Mapping)), raw)
+        if not prepared.table.applies(spec.get("when", raw.get("when")), where):
+            continue
+        if "thread" in raw:
+            out.append(_thread(str(raw["thread"]), words, shop))
+        elif "elastic" in raw:
+            out += _elastic(prepared, spec, unit, units)
+        elif "button" in raw:
+            out.append(_button(spec, unit, units))
+        else:
+            count = int(raw.get("count", 1))
+            out.append(Notion(str(raw["item"]), count, "", str(count), str(raw.get("why", ""))))
+    return tuple(out)
+
+
+def _thread(kind: str, words: tuple[StepWords, ...], shop: Shop) -> Notion:
+    """Thread of one kind: lengths sewn times the stitch's ratio, with waste, and tails at both ends of every row."""
+    use: ThreadUse = shop.thread[kind]
+    rows = [s for w in words for s in w.stitching if (s.stitch == use.stitch) or (kind == "sewing" and not _is_neatening(s.stitch, shop))]
+    sewn = sum(s.mm for s in rows) / 1000
+    tails = sum(s.rows for s in rows) * shop.tails / 1000
+    metres = thread_length(sewn, use.ratio, use.waste) + tails
+    count, size = spools(metres, shop.spools_m)
+    reels = f"{count} reel{'s' if count > 1 else ''}, {size:.0f} m{' each' if count > 1 else ''}"
+    working = f"{use.called} {sewn:.1f} m × {use.ratio:g} × {1 + use.waste:.2f} for waste + {tails:.0f} m ends = {metres:.0f} m"
+    return Notion(f"{kind} thread", round(metres, 1), "m", reels, working)
+
+
+def _is_neatening(stitch: int, shop: Shop) -> bool:
+    return stitch == shop.thread["neatening"].stitch
+
+
+def _elastic(prepared: Prepared, spec: Mapping[str, Any], unit: str, units: Units) -> list[Notion]:
+    out = []
+    wide = parse_length(spec["wide"], unit, name="elastic").mm
+    for step, elastic in prepared.elastics.items():
+        sides = len(prepared.seams.of_step(step))
+        total = elastic.cut * sides
+        fits = elastic.fits.replace("_", " ")
+        working = (
+            f"{sides} × ({fits} {show(elastic.body, units)} less {elastic.less * 100:.0f} % + "
+            f"{show(elastic.overlap, units)} lapped) = {sides} × {show(elastic.cut, units)}"
+        )
+        step_mm = 100.0 if units == "cm" else 25.4 * 4.5
+        bought = -(-total // step_mm) * step_mm
+        printed = f"{bought / 1000:.1f} m" if units == "cm" else f"{bought / 914.4:.3g} yd"
+        out.append(Notion(f"elastic, {show(wide, units)} wide", round(total, 1), "mm", printed, working))
+    return out
+
+
+def _button(spec: Mapping[str, Any], unit: str, units: Units) -> Notion:
+    size = parse_length(spec["diameter"], unit, name="a button").mm
+    count, spare = int(spec.get("count", 1)), int(spec.get("spare", 0))
+    working = f"{count} to sew on" + (f" and {spare} spare" if spare else "")
+    return Notion(f"button, {size:.0f} mm", count + spare, "", str(count + spare), working)

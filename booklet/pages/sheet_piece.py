@@ -1,0 +1,136 @@
+"""A pattern piece at full scale, in its own millimetres: what is drawn on it, and the words that go on free ground.
+
+Lines are drawn as cutting left them. Words are placed later, where the piece lies on its sheet, so that they stand
+upright and clear of the joints between pages.
+"""
+
+from __future__ import annotations
+
+import shapely
+
+from booklet.drawing import marks
+from booklet.drawing.display import Board, View
+from booklet.drawing.page import Callout, EdgeNote, SheetPiece
+from booklet.model import CutPiece, Job
+from booklet.pages import figures
+from booklet.pages.copy_words import copy_lines
+from booklet.pages.ground import Ground, line_of
+from booklet.pages.piece_block import facing_edges, label_lines, shared_edge_words
+from booklet.pages.piece_lines import FULL, OnPaper, draw_lines, grain_line, on_paper, paper_ground, slit_path
+from booklet.pages.words import Words, words_for
+from booklet.paths import Path
+
+GRAIN_CAP = 320.0
+BRACKET_DEPTH, BRACKET_CAP = 11.0, 360.0
+ARROW = 15.0  # length of the arrows that point at the edge a facing is sewn to
+
+
+def sheet_pieces(job: Job) -> tuple[SheetPiece, ...]:
+    """All pieces, in the order of their numbers."""
+    return tuple(sheet_piece(c, job) for c in sorted(job.size.cut_pieces, key=lambda c: c.piece.number))
+
+
+def sheet_piece(cut: CutPiece, job: Job) -> SheetPiece:
+    """One piece as the full-scale sheet takes it."""
+    words = words_for(job.language)
+    shown = on_paper(cut)
+    on_fold = any(line.fold for line in copy_lines(cut, job.size, words))
+    board = Board()
+    draw_lines(board, cut, shown, View(), FULL)
+    ground = _ground(cut, shown)
+    if shown.fold is not None and on_fold:
+        _bracket(board, ground, cut, shown.fold)
+    for edge in facing_edges(cut):
+        _facing_arrows(board, ground, edge.path)
+    _grain(board, ground, cut)
+    return SheetPiece(
+        key=cut.piece.key,
+        number=str(cut.piece.number),
+        title=cut.piece.title,
+        outline=cut.paper_cut,
+        items=tuple(board.items),
+        lines=label_lines(job, cut, words),
+        edge_notes=tuple(_edge_notes(cut, shown, job, words, on_fold)),
+        callouts=tuple(_callouts(cut, shown, job, words)),
+    )
+
+
+def _ground(cut: CutPiece, shown: OnPaper) -> Ground:
+    """The piece inside its stitch lines, less what is drawn there."""
+    ground = Ground(paper_ground(cut), 2.5)
+    lines = [f.path for f in (*shown.fold_lines, *shown.lines_across)]
+    lines += [Path.polyline([d.first, d.point, d.second]) for d in shown.darts]
+    lines += [slit_path(s) for s in shown.openings]
+    ground.block([line_of(p) for p in lines], 2.0)
+    return ground
+
+
+def inwards(cut: CutPiece, fold: Path) -> complex:
+    """The unit direction from a piece's fold into the piece."""
+    way = marks.unit(fold.end - fold.start)
+    probe = fold.point(fold.length / 2) + way * 1j * 4
+    inside = paper_ground(cut).contains(shapely.Point(probe.real, probe.imag))
+    return way * 1j if inside else way * -1j
+
+
+def _bracket(board: Board, ground: Ground, cut: CutPiece, fold: Path) -> None:
+    way, inward = marks.unit(fold.end - fold.start), inwards(cut, fold)
+    long = min(fold.length * 0.7, BRACKET_CAP)
+    roomy = long > 3 * BRACKET_DEPTH
+    depth = BRACKET_DEPTH if roomy else 5.0
+    middle = fold.point(fold.length / 2)
+    a, b = middle - way * long / 2, middle + way * long / 2
+    board.add(*marks.fold_bracket(a, b, inward, depth, full=roomy))
+    ground.block([line_of(Path.polyline([a, a + inward * depth, b + inward * depth, b]))], 2.5)
+
+
+def _facing_arrows(board: Board, ground: Ground, path: Path) -> None:
+    """Arrows of action onto the stitch line that meets the parent's edge."""
+    count = 1 if path.length < 120 else 2 if path.length < 600 else 3
+    for n in range(count):
+        s = path.length * (n + 0.5) / count
+        tip = path.point(s)
+        start = tip - path.normal(s) * ARROW
+        board.add(*marks.action_arrow(start, tip))
+        ground.block([line_of(Path.line(start, tip))], 2.0)
+
+
+def _grain(board: Board, ground: Ground, cut: CutPiece) -> None:
+    ends = grain_line(cut, ground.free, GRAIN_CAP)
+    if ends is not None:
+        board.add(*marks.grain_arrow(*ends, one_way=cut.piece.nap, full=abs(ends[1] - ends[0]) > 25))
+
+
+def _edge_notes(
+    cut: CutPiece, shown: OnPaper, job: Job, words: Words, on_fold: bool
+) -> list[EdgeNote]:
+    """Names along the edges, what a facing's edge is sewn to, and what the fold line is for."""
+    out = []
+    sewn = {e.name for e in facing_edges(cut)}
+    for edge in cut.paper_net:
+        if edge.name == cut.piece.fold:
+            continue
+        text = shared_edge_words(cut, job, edge, words) if edge.name in sewn else ""
+        out.append(EdgeNote(text or figures.edge_called(edge, edge.name), edge.path))
+    if shown.fold is not None:
+        out.append(EdgeNote(words("label.fold" if on_fold else "label.fold_draw"), shown.fold))
+    for line in (*shown.fold_lines, *shown.lines_across):
+        out.append(EdgeNote(line.name.replace("_", " "), line.path))
+    return out
+
+
+def _callouts(cut: CutPiece, shown: OnPaper, job: Job, words: Words) -> list[Callout]:
+    """Darts, slits and marks that aren't cut say what they are."""
+    out = []
+    for slit in shown.openings:
+        depth = figures.length(slit.depth, job.units)
+        text = words("label.slit", name=slit.name.replace("_", " "), depth=depth)
+        out.append(Callout(text, (slit.at + slit.foot) / 2))
+    for dart in shown.darts:
+        out.append(Callout(words("label.dart", press=dart.press_words), dart.point))
+    for stroke in cut.paper_notches:
+        if not stroke.cut and stroke.strokes and stroke.mark.kind != "snip":
+            key = "label.stop" if stroke.mark.kind == "dot" else "label.mark"
+            out.append(Callout(words(key), stroke.strokes[0][1]))
+    return out
+

@@ -1,0 +1,275 @@
+"""'Before you print': the first page of the tile run, with the two squares, the map and the way to join.
+
+The squares are 100 mm and 4 inches from the middle of one line to the middle of the other. Which wrong sizes
+a printer makes is worked out: a page of one paper fitted into another comes out by the ratio of their sides.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from booklet.drawing import look
+from booklet.drawing.display import Board, Item, Stroke
+from booklet.drawing.look import Paper
+from booklet.drawing.text import break_lines, height_mm, measure, paragraph
+from booklet.paths import Path, Placement
+from booklet.printing.grid import row_name
+from booklet.printing.sheet import Sheet
+from booklet.printing.sheet_map import best_joint, joining_picture, page_map
+from booklet.printing.tiles import Joint
+
+SQUARE_MM, SQUARE_IN = 100.0, 4 * 25.4
+_GAP = 9.3  # between the square and the tables beside it
+
+
+@dataclass(frozen=True)
+class GuideWords:
+    """What the page says, in the reader's language; names in {} are filled in."""
+
+    outer: str = "outer square 4\u00a0in"
+    inner: str = "inner square 100\u00a0mm"
+    side_mm: str = "100\u00a0mm"
+    side_in: str = "4\u00a0in"
+    alone: str = (
+        "**Print page {page} alone.** Measure both squares with the ruler that you cut by: across and down."
+    )
+    right: str = (
+        "**Right:** 99.5 to 100.5\u00a0mm, or 4\u00a0in within 1/64. Print {pages} at the same setting."
+    )
+    pages_many: str = "pages {first} to {last}"
+    pages_one: str = "page {first}"
+    wrong: str = "**Not right:** find your measure in the list and print this page again."
+    every: str = "Check one later page too: every page carries a 50\u00a0mm bar."
+    off_title: str = "If the square is off"
+    off_mm: str = "mm"
+    off_in: str = "in"
+    off_what: str = "what happened"
+    off_right: str = "right"
+    off_fitted: str = "{paper} page fitted to {other} paper"
+    off_percent: str = "printed at {percent}\u00a0%"
+    off_other: str = "other"
+    off_feed: str = "paper feed: print again, single sheets"
+    window_title: str = "In the print window"
+    window_scale: str = "scale"
+    window_scale_value: str = "actual size, 100\u00a0%"
+    window_fit: str = "fit, shrink, auto"
+    window_fit_value: str = "off"
+    window_sides: str = "sides"
+    window_sides_value: str = "one side only"
+    window_paper: str = "paper"
+    window_paper_value: str = "{paper}, plain"
+    window_pages: str = "pages"
+    window_pages_value: str = "{page}, then {rest}"
+    map_title: str = "Map of the pages"
+    map_aside_many: str = "{n} pages"
+    map_aside_one: str = "1 page"
+    join_title: str = "Join the pages"
+    trimmed: str = "{name}, trimmed at left and top"
+    join_trim: str = "**Trim** the left and the top edge of each page on the solid line. Leave the other two."
+    join_row: str = (
+        "**Join each row** from left to right. Lay the trimmed edge on the dashed line; "
+        "make every diamond whole, numbers alike; tape."
+    )
+    join_rows: str = "**Join the rows** from A down to {last} in the same way."
+    join_check: str = "**Check:** {check} Then cut out."
+    join_single: str = "**One page:** there is nothing to join. Check: {check} Then cut out."
+
+
+@dataclass(frozen=True)
+class GuideFacts:
+    """What only the booklet knows: page numbers as a print window counts them, and what to measure once joined.
+
+    `check` is a sentence: 'The fold edge of piece 1 measures 545 mm, ± 2 mm.'
+    """
+
+    page: int
+    first_tile: int
+    last_tile: int
+    check: str
+
+
+def print_guide(
+    sheet: Sheet, paper: Paper, facts: GuideFacts, words: GuideWords | None = None
+) -> tuple[Item, ...]:
+    """The page's items between head and foot, in page mm."""
+    words = words or GuideWords()
+    board = Board()
+    top = paper.top + 4.0
+    _squares(board, paper.left, top, facts, words)
+    side_left = paper.left + SQUARE_IN + _GAP
+    y = _off_table(board, side_left, paper.right, top, paper, words)
+    _window_table(board, side_left, paper.right, y + 8.0, paper, facts, words)
+    lower = top + SQUARE_IN + 11.5
+    joint = best_joint(sheet)
+    _map(board, sheet, paper, lower, joint, words)
+    _join(board, sheet, paper, lower, joint, facts, words)
+    return tuple(board.items)
+
+
+# ---------------------------------------------------------------- the squares
+
+
+def _squares(board: Board, x: float, y: float, facts: GuideFacts, words: GuideWords) -> None:
+    """Both share the lower left corner; millimetre ticks look inwards, inch ticks outwards."""
+    pen, tick = Stroke(0.6, look.INK), Stroke(0.5, look.INK)
+    foot = y + SQUARE_IN
+    inner_top = foot - SQUARE_MM
+    board.box(x, y, SQUARE_IN, SQUARE_IN, pen, None, "square 4 in")
+    board.box(x, inner_top, SQUARE_MM, SQUARE_MM, pen, None, "square 100 mm")
+    ticks: list[Path] = []
+    for n in range(1, 10):
+        long = 3.4 if n == 5 else 2.2
+        ticks.append(Path.line(complex(x, foot - 10 * n), complex(x + long, foot - 10 * n)))
+        ticks.append(Path.line(complex(x + 10 * n, foot), complex(x + 10 * n, foot - long)))
+    for n in range(1, 16):
+        long = 2.6 if n % 4 == 0 else 1.3
+        at = n * 25.4 / 4
+        ticks.append(Path.line(complex(x + at, y), complex(x + at, y - long)))
+        ticks.append(Path.line(complex(x + SQUARE_IN, foot - at), complex(x + SQUARE_IN + long, foot - at)))
+    board.path(ticks, tick, role="square ticks")
+    middle_x, middle_y = x + SQUARE_MM / 2, foot - SQUARE_MM / 2
+    size = look.TABLE_PT
+    board.text(middle_x, inner_top + 5.2, words.outer, size, 600, look.INK, "middle")
+    board.text(middle_x, foot - 5.6, words.inner, size, 600, look.INK, "middle")
+    drop = height_mm(size) / 2
+    board.text(x + 6.0 + drop, middle_y, words.side_mm, size, 600, look.INK, "middle", -90)
+    board.text(x + SQUARE_MM - 5.0 + drop, middle_y, words.side_in, size, 600, look.INK, "middle", -90)
+    left, width = x + 17.0, 67.0
+    many = facts.last_tile > facts.first_tile
+    rest = (words.pages_many if many else words.pages_one).format(
+        first=facts.first_tile, last=facts.last_tile
+    )
+    texts = (
+        words.alone.format(page=facts.page),
+        words.right.format(pages=rest),
+        words.wrong,
+        words.every,
+    )
+    tall = sum(len(break_lines(t, width)) for t in texts) * look.BODY_LEADING + 3 * 2.2
+    line = middle_y - tall / 2 + look.BODY_LEADING * 0.8
+    for text in texts:
+        line = paragraph(board, left, line, text, width) + 2.2
+
+
+# ---------------------------------------------------------------- tables
+
+
+def wrong_scale(paper: Paper) -> tuple[Paper, float]:
+    """The other common paper, and the share that a page of this one shrinks to when fitted to it."""
+    other = look.LETTER if paper.name == look.A4.name else look.A4
+    return other, min(other.width / paper.width, other.height / paper.height)
+
+
+def _off_table(board: Board, left: float, right: float, top: float, paper: Paper, words: GuideWords) -> float:
+    """The heading stands with the square's top. Returns the y of the table's end."""
+    board.text(left, top + 2.0, words.off_title, 11.0, 600)
+    y = top + 4.6
+    board.line(complex(left, y), complex(right, y), look.TABLE_RULE, "rule")
+    mm, inch, what = left + 9.0, left + 20.0, left + 24.5
+    size = 8.8
+    board.text(mm, y + 4.7, words.off_mm, 8.2, 400, look.SOFT, "end")
+    board.text(inch, y + 4.7, words.off_in, 8.2, 400, look.SOFT, "end")
+    board.text(what, y + 4.7, words.off_what, 8.2, 400, look.SOFT)
+    y += 7.0
+    board.line(complex(left, y), complex(right, y), look.TABLE_RULE, "rule")
+    other, share = wrong_scale(paper)
+    cases = [
+        (1.0, words.off_right),
+        (0.97, words.off_percent.format(percent=97)),
+        (share, words.off_fitted.format(paper=paper.name, other=other.name)),
+    ]
+    cases.sort(key=lambda case: -case[0])
+    rows = [(f"{100 * size:.1f}", f"{4 * size:.2f}", text) for size, text in cases]
+    rows.append((words.off_other, "", words.off_feed))
+    for n, (a, b, text) in enumerate(rows):
+        anchor_x = mm if n < len(rows) - 1 else left + max(9.0, measure(a, size, 600))
+        board.text(anchor_x, y + 4.5, a, size, 600, look.INK, "end")
+        if b:
+            board.text(inch, y + 4.5, b, size, 400, look.INK, "end")
+        end = paragraph(board, what, y + 4.5, text, right - what, size, 3.8)
+        y = end - 3.8 + 2.0
+        pen = look.ROW_RULE if n < len(rows) - 1 else look.TABLE_RULE
+        board.line(complex(left, y), complex(right, y), pen, "rule")
+    return y
+
+
+def _window_table(
+    board: Board, left: float, right: float, top: float, paper: Paper, facts: GuideFacts, words: GuideWords
+) -> None:
+    board.text(left, top, words.window_title, 11.0, 600)
+    y = top + 2.6
+    board.line(complex(left, y), complex(right, y), look.TABLE_RULE, "rule")
+    rest = (
+        f"{facts.first_tile}\u2013{facts.last_tile}"
+        if facts.last_tile > facts.first_tile
+        else f"{facts.first_tile}"
+    )
+    rows = (
+        (words.window_scale, words.window_scale_value),
+        (words.window_fit, words.window_fit_value),
+        (words.window_sides, words.window_sides_value),
+        (words.window_paper, words.window_paper_value.format(paper=paper.name)),
+        (words.window_pages, words.window_pages_value.format(page=facts.page, rest=rest)),
+    )
+    for n, (name, value) in enumerate(rows):
+        board.text(left, y + 4.4, name, 8.8, 400, look.SOFT)
+        board.text(right, y + 4.4, value, 8.8, 600, look.INK, "end")
+        y += 6.3
+        pen = look.ROW_RULE if n < len(rows) - 1 else look.TABLE_RULE
+        board.line(complex(left, y), complex(right, y), pen, "rule")
+
+
+# ---------------------------------------------------------------- map and joining
+
+
+def _map(
+    board: Board, sheet: Sheet, paper: Paper, top: float, joint: Joint | None, words: GuideWords
+) -> None:
+    width = 66.5
+    n = len(sheet.tiles)
+    board.text(paper.left, top, words.map_title, 11.0, 600)
+    aside = words.map_aside_one if n == 1 else words.map_aside_many.format(n=n)
+    board.text(paper.left + width, top, aside, 8.8, 400, look.SOFT, "end")
+    picture = page_map(sheet, width, paper.foot - top - 8.0, joint.first if joint else None)
+    board.group(picture.items, Placement.move(complex(paper.left, top + 7.0)), role="map")
+
+
+def _join(
+    board: Board,
+    sheet: Sheet,
+    paper: Paper,
+    top: float,
+    joint: Joint | None,
+    facts: GuideFacts,
+    words: GuideWords,
+) -> None:
+    left = paper.left + 80.0
+    board.text(left, top, words.join_title, 11.0, 600)
+    y = top + 7.0
+    if joint is None:
+        paragraph(board, left, y, words.join_single.format(check=facts.check), paper.right - left)
+        return
+    steps = _join_steps(sheet, facts, words)
+    text_left = left + 6.6
+    lines = sum(len(break_lines(s, paper.right - text_left)) for s in steps)
+    text_tall = lines * look.BODY_LEADING + len(steps) * 2.0 + 6.0
+    room = paper.foot - y - text_tall
+    # The picture takes what the words leave, at most as much as two fifths of a page's width allow.
+    width = min(82.0, 15.0 + 2 * (room - 6.0) * sheet.grid.area_width / sheet.grid.area_height)
+    picture = joining_picture(sheet, joint, width, words.trimmed)
+    board.group(picture.items, Placement.move(complex(left, y)), role="joining")
+    y += picture.height + 8.0
+    for n, step in enumerate(steps):
+        board.text(left, y, str(n + 1), 11.0, 600, look.ACCENT)
+        y = paragraph(board, text_left, y, step, paper.right - text_left) + 2.0
+
+
+def _join_steps(sheet: Sheet, facts: GuideFacts, words: GuideWords) -> Sequence[str]:
+    steps = [words.join_trim]
+    if any(a[0] == b[0] for a, b in zip(sheet.tiles, sheet.tiles[1:], strict=False)):
+        steps.append(words.join_row)
+    if sheet.rows > 1:
+        steps.append(words.join_rows.format(last=row_name(sheet.rows - 1)))
+    steps.append(words.join_check.format(check=facts.check))
+    return steps

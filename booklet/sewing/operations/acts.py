@@ -1,0 +1,50 @@
+"""The acts of `then:` with their numbers, in the order written: what is asked and what the seam's own shape allows."""
+
+from __future__ import annotations
+
+from booklet.model import Seam
+from booklet.sewing.operations.base import Context, Facts
+from booklet.sewing.operations.curves import bend_of
+
+# An allowance a little under the grading width may still have one layer trimmed (common practice, no source).
+NEARLY = 0.9
+LAYERS_APART = 3.0  # mm between the edges of graded layers (common practice, no source)
+TOPSTITCH_IN = 2.0  # mm from the seam (common practice, no source)
+
+
+def act_facts(context: Context, seam: Seam) -> list[Facts]:
+    """One mapping an act: `act` and its numbers. An act that the allowance or the line makes pointless is left out.
+
+    `trim` and `grade` need an allowance near the grading width. `clip` and `notch` follow the line: clips where it
+    curves inwards, wedges where it curves outwards, nothing where it is straight.
+    """
+    shop = context.shop.trim
+    allow = seam.allow_a if seam.allow_b is None else min(seam.allow_a, seam.allow_b)
+    bend = bend_of(context, seam.a)
+    out: list[Facts] = []
+    for act in context.acts:
+        if act in ("trim", "grade"):
+            if any(f["act"] == "trim" for f in out) or allow < NEARLY * shop["grade from"]:
+                continue
+            grade = allow >= shop["grade from"] - 0.05 and seam.b is not None and seam.kind == "face"
+            wider = shop["trim to"] + LAYERS_APART if grade else None
+            out.append({"act": "trim", "to": shop["trim to"], "wider": wider})
+        elif act in ("clip", "notch"):
+            cuts = (("clip", bend.clips), ("notch", bend.notches))
+            done = [f["act"] for f in out]
+            out += [
+                {"act": name, "every": shop["clip every"], "short": shop["clip short of"]}
+                for name, needed in cuts
+                if needed and name not in done
+            ]
+        elif act == "understitch":
+            out.append({"act": act, "inside": context.shop.stitch["understitch in"]})
+        elif act == "topstitch":
+            out.append({"act": act, "inside": TOPSTITCH_IN})
+        else:
+            out.append({"act": act})
+    return out
+
+
+def act_names(facts: list[Facts]) -> tuple[str, ...]:
+    return tuple(str(f["act"]) for f in facts)

@@ -1,0 +1,125 @@
+"""band: a straight strip sewn to an edge, folded, and closed over the seam."""
+
+from __future__ import annotations
+
+from booklet.model import Seam
+from booklet.sewing.operations.base import (
+    BOUND,
+    HAND,
+    LOCKSTITCH,
+    SUPERIMPOSED,
+    Context,
+    Effort,
+    Facts,
+    Operation,
+    Speed,
+    Stitching,
+    is_ring,
+    sewn_length,
+)
+from booklet.sewing.operations.matches import match_points, match_words
+from booklet.sewing.operations.names import edge_names, edge_words, piece_names, seam_words
+
+OVERLAPS = 1.0  # mm by which the folded edge passes the seam (common practice, no source)
+
+
+def _close(context: Context) -> Seam:
+    return context.group("close")[0]
+
+
+def facts(context: Context) -> Facts:
+    group = context.group("band")
+    seam = group[0]
+    assert seam.b is not None
+    close = _close(context)
+    a, b = context.run_copies(seam.a), context.run_copies(seam.b)
+    every_b = [c for s in group for c in context.run_copies(s.b)]
+    caught = [c for g in context.groups("catch") for c in context.run_copies(g[0].a)]
+    work = context.connected(a)
+    return {
+        "sides": len(group),
+        "band": piece_names(every_b)[0],
+        "one_band": piece_names(b)[0],
+        "work": piece_names(a),
+        "joined": len(work) > 1,
+        "edges": edge_names(context, seam.a),
+        "band_edge": edge_words(context.half(seam.b.parts[0])),
+        "inner_edge": edge_words(context.half(close.a.parts[0])),
+        "allow": seam.allow_a,
+        "inner_allow": close.allow_a,
+        "length": sewn_length(seam),
+        "inner": close.a_mm,
+        "wide": _finished_width(context, seam),
+        "ring": is_ring(seam.a),
+        "seams": tuple(dict.fromkeys(_ring_seams(context, seam))),
+        "gathered": seam.treatment in ("gathers", "ease"),
+        "matches": match_words(match_points(context, seam)),
+        "ends": _ends(context, seam),
+        "caught": piece_names(caught),
+        "overlaps": OVERLAPS,
+        "tolerance": context.shop.equal,
+    }
+
+
+def _ring_seams(context: Context, seam: Seam) -> list[str]:
+    """Of a ring: the seam of the garment and that of the band, which meet."""
+    assert seam.b is not None
+    return [seam_words(context.beyond(run.parts[0], True)) for run in (seam.a, seam.b)]
+
+
+def _ends(context: Context, seam: Seam) -> Facts | None:
+    """Of a band with two ends: the edges that its ends lie at, and the pieces already sewn to its ends."""
+    if is_ring(seam.a) or seam.b is None:
+        return None
+    at = [
+        edge_words(context.beyond(part, start))
+        for part, start in ((seam.a.parts[0], True), (seam.a.parts[-1], False))
+    ]
+    joined = []
+    for part, start in ((seam.b.parts[0], True), (seam.b.parts[-1], False)):
+        end = context.beyond(part, start)
+        met = context.treated(part.copy, end.name, context.earlier, "join")
+        if met is not None and met.b is not None:
+            others = [
+                c for c in (*context.run_copies(met.a), *context.run_copies(met.b)) if c.id != part.copy
+            ]
+            joined += others
+    return {"at": tuple(dict.fromkeys(at)), "tied": piece_names(joined)}
+
+
+def _finished_width(context: Context, seam: Seam) -> float | None:
+    """From the seam to the fold line, mm."""
+    assert seam.b is not None
+    part = seam.b.parts[0]
+    copy = context.copies[part.copy]
+    name = str(context.spec.get("fold", "")).split(".")[-1]
+    line = next((f for f in copy.fold_lines if f.name == name), None)
+    if line is None:
+        return None
+    path = context.half(part).edge.path
+    middle = line.path.point(line.path.length / 2)
+    return abs(path.point(path.nearest(middle)) - middle)
+
+
+def stitching(context: Context) -> tuple[Stitching, ...]:
+    group = context.group("band")
+    length = sum(sewn_length(s) for s in group)
+    inner = sum(s.a_mm for s in context.group("close"))
+    drawn = group[0].treatment in ("gathers", "ease")
+    speed: Speed = "gathered" if drawn else "straight"
+    close = (
+        Stitching(HAND, inner, "inner edge", BOUND, len(group), "hand")
+        if drawn or is_ring(group[0].a)
+        else Stitching(LOCKSTITCH, inner, "inner edge", BOUND, len(group))
+    )
+    return (Stitching(LOCKSTITCH, length, "seam", SUPERIMPOSED, len(group), speed), close)
+
+
+def effort(context: Context) -> Effort:
+    group = context.group("band")
+    length = sum(sewn_length(s) for s in group)
+    sections = sum(len(s.sections) for s in group)
+    return Effort(len(group), sections, ("press",) * 2 * len(group), iron=3 * length)
+
+
+OPERATION = Operation("band", facts, stitching, effort)

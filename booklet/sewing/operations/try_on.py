@@ -1,0 +1,24 @@
+"""try on: the garment is looked at on its wearer; no seam is touched."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from booklet.sewing.operations.base import Context, Effort, Facts, Operation, no_stitching
+
+
+def facts(context: Context) -> Facts:
+    spec = context.spec
+    looked = spec.get("look at", ()) if isinstance(spec, Mapping) else spec
+    here = context.steps.index(context.step)
+    return {
+        "look_at": tuple(str(x) for x in looked),
+        "hem_later": any(s.verb == "hem" for s in context.steps[here + 1 :]),
+    }
+
+
+def effort(_: Context) -> Effort:
+    return Effort(1)
+
+
+OPERATION = Operation("try on", facts, no_stitching, effort, touches_cloth=False)
