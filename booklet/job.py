@@ -3,20 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any, Literal
 
 from booklet.cloth.notions import work_out_notions
 from booklet.cloth.stage import EVALUATIONS, cloth_needs, width_problems
-from booklet.model import Copy, Job, Seam, ShopInfo, SizedResult, Step, StyleInfo
+from booklet.model import Job, ShopInfo, SizedResult, Step, StyleInfo
 from booklet.pictures.bench import Bench
 from booklet.pictures.garment import garment_view
-from booklet.pictures.steps import StepScene, step_picture
+from booklet.pictures.recipe import draw_recipe
 from booklet.prepare import Prepared, prepare
 from booklet.problems import Collector, Problem
 from booklet.reading.read import Body, StyleFiles, read_body
 from booklet.reading.shop import Shop, read_shop
-from booklet.seams.table import RecipeStep
 from booklet.sewing.words import StepWords, write_steps
 
 Units = Literal["cm", "in"]
@@ -134,20 +133,15 @@ def garment_views(style: StyleFiles, prepared: Prepared) -> tuple[tuple[str, obj
 def draw_steps(
     prepared: Prepared, words: tuple[StepWords, ...], units: Units, collector: Collector
 ) -> tuple[Step, ...]:
-    """The steps with their pictures, in order; the bench remembers what is sewn and fused so far."""
-    by_id = {s.id: s for s in prepared.seams.steps}
-    copies = {c.id: c for c in prepared.copies}
-    bench = Bench(copies, {c.piece.key: c for c in prepared.cuts})
+    """The steps with their words and pictures, in order."""
+    drawn = {d.step.id: d for d in draw_recipe(prepared, units)}
     out = []
     for word in words:
-        step = by_id[word.id]
-        seams = prepared.seams.of_step(step.id)
-        scene = StepScene(
-            step.verb, step.spec, step.raw, seams, bench, units, _openings(step, prepared), _numbers(step, seams, prepared)
-        )
-        pictures, left = step_picture(scene) if word.touches_cloth else ((), ())
-        for label in left:
-            collector.note("label", step.where, f"the picture of step '{step.id}' has no room for '{label.text}'")
+        picture = drawn[word.id]
+        for text in picture.left_over:
+            collector.note(
+                "label", picture.step.where, f"the picture of step '{word.id}' has no room for '{text}'"
+            )
         out.append(
             Step(
                 number=word.number,
@@ -158,51 +152,11 @@ def draw_steps(
                 text=word.paragraphs,
                 check=word.check,
                 minutes=word.minutes,
-                seams=tuple(s.id for s in seams),
+                seams=tuple(s.id for s in prepared.seams.of_step(word.id)),
                 touches_cloth=word.touches_cloth,
-                where=step.where,
-                pictures=pictures,
+                where=picture.step.where,
+                pictures=picture.pictures,
                 note=word.note,
             )
         )
-        bench = _after(bench, step, seams, prepared.copies)
     return tuple(out)
-
-
-def _after(bench: Bench, step: RecipeStep, seams: tuple[Seam, ...], copies: tuple[Copy, ...]) -> Bench:
-    fused = bench.fused
-    if step.verb == "fuse":
-        keys = [str(k) for k in (step.spec if isinstance(step.spec, list) else [step.spec])]
-        fused = fused | {c.id for c in copies if c.piece.key in keys and c.host is None}
-    return replace(bench, done=(*bench.done, *seams), fused=fused)
-
-
-def _openings(step: RecipeStep, prepared: Prepared) -> tuple[str, ...]:
-    raw = step.raw.get("opening")
-    if not raw:
-        return ()
-    if isinstance(raw, Mapping):
-        if not prepared.table.applies(raw.get("when"), step.where):
-            return ()
-        raw = raw.get("is")
-    return (str(raw).partition(".")[2],)
-
-
-def _numbers(step: RecipeStep, seams: tuple[Seam, ...], prepared: Prepared) -> dict[str, float]:
-    """Worked-out lengths that a picture shows beside the seams' own."""
-    out: dict[str, float] = {}
-    drawn = [d for d in prepared.seams.drawn if d.step == step.id]
-    if drawn and seams:
-        first = seams[0]
-        out["drawn"] = first.a_mm - sum(d.by for d in drawn if any(d.copy == p.copy for p in first.a.parts))
-    if step.verb == "casing" and isinstance(step.spec, Mapping):
-        key, _, line = str(step.spec.get("along", "")).partition(".")
-        piece = prepared.draft.pieces.get(key)
-        fold = next((f for f in piece.fold_lines if f.name == line), None) if piece else None
-        edge = piece.edge(seams[0].a.parts[0].edge) if piece and seams else None
-        if fold is not None and edge is not None:
-            mid = fold.path.point(fold.path.length / 2)
-            out["casing"] = abs(edge.path.point(edge.path.nearest(mid)) - mid)
-    if step.verb == "loop" and isinstance(step.spec, Mapping):
-        out["wide"] = prepared.table.amount(step.spec["wide"], "loop")
-    return out

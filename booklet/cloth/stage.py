@@ -68,7 +68,7 @@ def _need(
                     "Choose a wider cloth, or put a wider one first in `widths:`.",
                 )  # fmt: skip
             continue
-        why = "; ".join(dict.fromkeys(_refusal_words(r, by_piece, units) for r in refusals if r.reason == "one face"))
+        why = _open_words([r for r in refusals if r.reason == "one face"], by_piece)
         made = [_plan(key, width, usable, lay, plies, outlines, shop, shrinkage, units, total, why) for lay in found]
         best = min(made, key=lambda p: (p.buy_mm, p.length_mm, p.kind == "open"))
         made.sort(key=lambda p: p is not best)
@@ -112,6 +112,15 @@ def _refusal_words(refusal: Refusal, by_piece: Mapping[str, CutPiece], units: Li
     if refusal.over_mm > 0:
         return f"{piece.title} is {show(refusal.over_mm, units)} too wide for it"
     return refusal.what
+
+
+def _open_words(refusals: list[Refusal], by_piece: Mapping[str, CutPiece]) -> str:
+    """Why the cloth cannot be folded, naming the pieces by number."""
+    numbers = sorted({by_piece[r.key.split("@")[0]].piece.number for r in refusals})
+    if not numbers:
+        return ""
+    listed = " and ".join([", ".join(str(n) for n in numbers[:-1]), str(numbers[-1])] if numbers[1:] else [str(numbers[0])])
+    return f"the cloth lies open: {'pieces' if numbers[1:] else 'piece'} {listed} {'are' if numbers[1:] else 'is'} cut one face up only"
 
 
 def outline_for(rule: CutRule, cut: CutPiece) -> tuple[Path, Path]:

@@ -47,7 +47,7 @@ def _measure(
     if "across" in spec:
         garment = sum(_across(str(ref), str(spec["level"]), draft, where) for ref in spec["across"])
     elif "overlap of" in spec:
-        garment = sum(_beyond_centre(str(p), str(spec["level"]), draft, where) for p in spec["overlap of"])
+        garment = sum(_beyond(str(p), str(spec["level"]), draft, where) for p in spec["overlap of"])
     elif "along" in spec:
         garment = maker.shape_length(table, str(spec["along"])) or 0.0
     elif "down" in spec:
@@ -200,12 +200,15 @@ def _along_level_edge(piece: Piece, along: str, edge: str | None, line: str | No
     return run.sewn(0.0, s) if before == edge else run.sewn(s, run.length)
 
 
-def _beyond_centre(key: str, level: str, draft: Draft, where: Where) -> float:
-    """How far a front reaches past its centre line at a level: the smaller of the two parts."""
-    piece = _piece(key, draft, where)
+def _beyond(ref: str, level: str, draft: Draft, where: Where) -> float:
+    """How far a piece reaches past a line across it at a level: the smaller of the two parts."""
+    found = re.fullmatch(r"(\w+) beyond (\w+)", ref.strip())
+    if not found:
+        raise Fault.of("overlap", f"'{ref}' does not say which part overlaps", where, "Write PIECE beyond LINE.")
+    piece = _piece(found.group(1), draft, where)
     y = _level(piece, level, where)
     lo, hi = _ends(_inside(piece, y))
-    x = _line_x(_line(piece, "centre", where), y)
+    x = _line_x(_line(piece, found.group(2), where), y)
     return min(hi - x, x - lo)
 
 

@@ -17,7 +17,7 @@ from booklet.paths import Placement
 
 FIRST_ROOM = 96.0  # the drawing and its table share a page if the drawing has at least this
 BETWEEN = 10.0
-COUNT_WIDE = 21.0
+COUNT_WIDE = 18.5
 NONE = "–"
 
 
@@ -46,11 +46,11 @@ def chart_leaves(job: Job, words: Words) -> list[Leaf]:
 def _table(job: Job, words: Words, paper: look.Paper) -> list[Block]:
     left, right = paper.left, paper.right
     cloths = job.size.cloths or _bare_cloths(job)
-    first = left + 46.0
+    first = left + 43.0
     how = first + COUNT_WIDE * len(cloths) + 3.0
     columns = (
         Column(left, 6.4, "", "middle", 600, size_pt=look.TABLE_PT),
-        Column(left + 8, 36, words("chart.piece")),
+        Column(left + 8, 34, words("chart.piece")),
         *(
             Column(
                 first + COUNT_WIDE * n, COUNT_WIDE, sentence(c.title), "middle", 600, size_pt=look.COUNT_PT
@@ -88,9 +88,9 @@ def _row(job: Job, cut: CutPiece, cloths: tuple[ClothNeed, ...], words: Words, r
 
 
 def how_lines(job: Job, cut: CutPiece, words: Words) -> list[str]:
-    """Copies and how they are laid, what they are fused with, what a facing meets, the allowances."""
+    """Copies and how they are laid; what they are fused with and what a facing meets; the allowances."""
     lines = copy_lines(cut, job.size, words)
-    out = []
+    out, more = [], []
     alike = len({(line.words, line.how_to) for line in lines}) == 1
     for n, (line, rule) in enumerate(zip(lines, cut.piece.cuts, strict=True)):
         name = "" if alike or len(lines) == 1 else f"{cloth_title(job, line.cloth)}: "
@@ -99,19 +99,30 @@ def how_lines(job: Job, cut: CutPiece, words: Words) -> list[str]:
         outline = outline_words(rule, words)
         if rule.fused and len(lines) > 1:
             key = "chart.fused" if outline else "chart.fused_all"
-            out.append(words(key, cloth=cloth_title(job, line.cloth), outline=outline))
-    facing = cut.piece.facing
-    if facing is not None:
-        parent = job.size.cut_piece(facing.parent)
-        for name in facing.edges:
-            edge = parent.piece.edge(name)
-            called = figures.edge_called(edge, name)
-            size = ""
-            if edge is not None:
-                doubled = 2 if parent.piece.half and cut.piece.half else 1
-                size = f": {figures.length(edge.sewn_length * doubled, job.units)}"
-            out.append(words("chart.meets", piece=parent.piece.title, edge=called) + size)
+            more.append(words(key, cloth=cloth_title(job, line.cloth), outline=outline))
+    more += _meetings(job, cut, words)
+    if more:
+        out.append("; ".join(more))
     out.append(words("chart.allowances", list=figures.allowance_words(cut, words)))
+    return out
+
+
+def _meetings(job: Job, cut: CutPiece, words: Words) -> list[str]:
+    """'to Front neckline 348 mm', for each edge that a facing is sewn to, in sewn length."""
+    facing = cut.piece.facing
+    if facing is None:
+        return []
+    parent = job.size.cut_piece(facing.parent).piece
+    out = []
+    for name in facing.edges:
+        edge = parent.edge(name)
+        size = ""
+        if edge is not None:
+            doubled = 2 if parent.half and cut.piece.half else 1
+            size = figures.length(edge.sewn_length * doubled, job.units)
+        out.append(
+            words("chart.meets", piece=parent.title, edge=figures.edge_called(edge, name), length=size)
+        )
     return out
 
 

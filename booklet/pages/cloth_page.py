@@ -17,6 +17,8 @@ from booklet.units import show_percent
 
 def cloth_leaves(job: Job, words: Words) -> list[Leaf]:
     paper = paper_of(job)
+    if not job.size.cloths and not job.size.notions:
+        return []
     blocks = [*_cloths(job, words, paper), *_notions(job, words, paper)]
     title, aside = words("cloth.title"), words("cloth.aside", size=job.size.size)
     return [

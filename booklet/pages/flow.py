@@ -10,7 +10,8 @@ from booklet.drawing.display import Board, Fill, Group, Item
 from booklet.drawing.text import break_lines, height_mm, paragraph
 from booklet.paths import Placement
 
-ROW_UP, ROW_DOWN = 4.7, 2.2  # a table row: rule above to first baseline, last baseline to rule below
+SHORT = 7  # rows of a table that stays on one page
+ROW_UP, ROW_DOWN = 4.6, 2.1  # a table row: rule above to first baseline, last baseline to rule below
 
 
 @dataclass(frozen=True)
@@ -159,7 +160,9 @@ def table_blocks(
     for n, row in enumerate(rows):
         last = n == len(rows) - 1
         block = _row(row.columns or columns, row, left, right, last)
-        blocks.append(Block(block.height, block.items, keep=n == len(rows) - 2, again=head if n else None))
+        # A short table is never parted; a long one keeps two rows together at either end.
+        keep = not last and (len(rows) <= SHORT or n in (0, len(rows) - 2))
+        blocks.append(Block(block.height, block.items, keep=keep, again=head if n else None))
     return blocks
 
 

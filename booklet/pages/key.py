@@ -98,7 +98,9 @@ def _marks() -> list[Entry]:
     stitch = PathItem((Path.line(1.8j, complex(SAMPLE, 1.8)),), look.STITCH, role="sample")
     mark = PathItem((Path.line(middle, middle + 2.6j),), look.NOTCH, role="notch")
     at, arm = complex(SAMPLE / 2, 1.8), 1.5
-    cross = PathItem((Path.line(at - arm, at + arm), Path.line(at - arm * 1j, at + arm * 1j)), look.NOTCH, role="notch")
+    cross = PathItem(
+        (Path.line(at - arm, at + arm), Path.line(at - arm * 1j, at + arm * 1j)), look.NOTCH, role="notch"
+    )
     fold = PathItem((Path.line(1.2j, complex(SAMPLE, 1.2)),), look.FOLD, role="fold")
     bracket = marks.fold_bracket(2 + 1.2j, SAMPLE - 2 + 1.2j, 1j, 4.0)
     legs = Path.polyline([complex(3, 0.8), complex(SAMPLE / 2, 6.4), complex(SAMPLE - 3, 0.8)])

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import shapely
+
 from booklet.drawing import look, marks
 from booklet.drawing.display import Board, Fill, Item, Stroke, View, box_path
 from booklet.drawing.page import Bookmark
@@ -96,10 +98,11 @@ def _drawn(
     left, top = paper.left + LEFT_ROOM, ABOVE
     high = _across(lay) / scale
     taken, buy = lay.length_mm / scale, max(lay.buy_mm, lay.length_mm) / scale
-    view = View(1 / scale, Placement.move(complex(left, top)))
+    border = (lay.width_mm - lay.usable_mm) / 2 / scale  # each selvedge; the lay's y begins inside it
+    view = View(1 / scale, Placement.move(complex(left, top + border)))
     if lay.kind == "fold":
         view = View(1 / scale, Placement(-1 + 0j, complex(left + taken, top + high)))
-    _cloth(board, words, lay, left, top, taken, buy, high)
+    _cloth(board, words, lay, left, top, taken, buy, high, border)
     unsaid = dict.fromkeys(_placing(board, job, words, lay, placing, view) for placing in lay.placings)
     foot = top + high
     width = figures.cloth_width(_across(lay), job.units)
@@ -112,11 +115,22 @@ def _drawn(
 
 
 def _cloth(
-    board: Board, words: Words, lay: LayPlan, left: float, top: float, taken: float, buy: float, high: float
+    board: Board,
+    words: Words,
+    lay: LayPlan,
+    left: float,
+    top: float,
+    taken: float,
+    buy: float,
+    high: float,
+    border: float,
 ) -> None:
-    """The cloth as far as it is bought: solid as far as it is taken up."""
+    """The cloth as far as it is bought, with a line where the lay ends and one along each selvedge."""
     board.path(box_path(left, top, buy, high), fill=look.GROUND, role="ground")
     foot = top + high
+    for y in (top + border, *(() if lay.kind == "fold" else (foot - border,))):
+        if border > 0.2:
+            board.line(complex(left, y), complex(left + buy, y), look.Stroke(0.35, look.RULE), "selvedge")
     board.line(complex(left, top), complex(left + buy, top), EDGE, "selvedge")
     board.line(complex(left, top), complex(left, foot), EDGE, "cloth end")
     board.line(complex(left + buy, top), complex(left + buy, foot), EDGE, "cloth end")
@@ -139,7 +153,7 @@ def _cloth(
 def _placing(board: Board, job: Job, words: Words, lay: LayPlan, placing: Placing, view: View) -> str:
     """One outline with its number, title, grain and what must be known to lay it; what of that had no room."""
     line = placing_line(placing, lay, job.size, words)
-    outline = view.path(placing.outline)
+    outline = view.path(_on_one_side(placing.outline) if placing.on_fold else placing.outline)
     board.path(outline, None, look.WRONG_SIDE, role="ground")
     if line.face_down and lay.kind == "open":
         board.add(face_down_lines(outline))
@@ -150,6 +164,15 @@ def _placing(board: Board, job: Job, words: Words, lay: LayPlan, placing: Placin
     if _placing_words(board, job, line, placing, outline, view, ruled):
         return ""
     return words("lays.note", number=line.number, words=line.words)
+
+
+def _on_one_side(outline: Path) -> Path:
+    """Of a whole ply on the fold (y = 0), the half that lies on the cloth."""
+    x0, _, x1, y1 = outline.bbox
+    half = shapely.intersection(polygon_of(outline), shapely.box(x0 - 1, 0, x1 + 1, y1 + 1))
+    parts = [g for g in getattr(half, "geoms", [half]) if g.geom_type == "Polygon"]
+    ring = max(parts, key=lambda g: g.area).exterior.coords
+    return Path.polyline([complex(x, y) for x, y in ring[:-1]], closed=True)
 
 
 def _fold_edge(board: Board, outline: Path, view: View) -> None:

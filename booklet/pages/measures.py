@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
+
 from booklet.drawing import look
 from booklet.drawing.page import Bookmark
-from booklet.model import Finished, Job
+from booklet.model import BodyMeasure, Finished, Job
 from booklet.pages import figures
 from booklet.pages.flow import Block, Column, Row, flow, heading_block, table_blocks, words_block
 from booklet.pages.spec import Leaf, paper_of
@@ -32,25 +35,44 @@ def body_name(name: str, words: Words) -> str:
 
 
 def _body(job: Job, words: Words, paper: look.Paper) -> list[Block]:
+    """Given measures in two columns, then those worked out with their rules."""
     left, right = paper.left, paper.right
-    columns = (
-        Column(left, 52, words("measures.name")),
-        Column(left + 54, 22, words("measures.amount"), "end", 600),
-        Column(
-            left + 84, right - left - 84, words("measures.origin"), size_pt=look.CHECK_PT, colour=look.SOFT
-        ),
+    half = (right - left - 12) / 2
+    given = [m for m in job.size.measures if m.given]
+    rest = [m for m in job.size.measures if not m.given]
+    blocks: list[Block] = []
+    if given:
+        count = (len(given) + 1) // 2
+        sides = [table_blocks(_two(words, x, half), _amounts(part, job, words), x, x + half)
+                 for x, part in ((left, given[:count]), (left + half + 12, given[count:]))]  # fmt: skip
+        blocks.append(heading_block(words("measures.body"), job.size.body_code, paper))
+        for n, block in enumerate(sides[0]):
+            other = sides[1][n].items if n < len(sides[1]) else ()
+            blocks.append(replace(block, items=(*block.items, *other)))
+    if rest:
+        columns = (
+            Column(left, 52, words("measures.name")),
+            Column(left + 55, 26, words("measures.amount"), "end", 600),
+            Column(left + half + 12, half, words("measures.rule"), size_pt=look.CHECK_PT, colour=look.SOFT),
+        )
+        rows = [
+            Row((*row.cells, figures.rule_words(m.rule, words)))
+            for row, m in zip(_amounts(rest, job, words), rest, strict=True)
+        ]
+        blocks.append(heading_block(words("measures.worked_out"), "", paper))
+        blocks += table_blocks(columns, rows, left, right)
+    return blocks
+
+
+def _two(words: Words, x: float, wide: float) -> tuple[Column, ...]:
+    return (
+        Column(x, wide - 27, words("measures.name")),
+        Column(x + wide - 26, 26, words("measures.amount"), "end", 600),
     )
-    rows = []
-    for m in sorted(job.size.measures, key=lambda m: not m.given):
-        if m.given:
-            origin = words("measures.given")
-        elif m.rule:
-            origin = words("measures.derived", rule=figures.rule_words(m.rule, words))
-        else:
-            origin = words("measures.derived_bare")
-        rows.append(Row((body_name(m.name, words), figures.length(m.mm, job.units), origin)))
-    head = heading_block(words("measures.body"), job.size.body_code, paper)
-    return [head, *table_blocks(columns, rows, left, right)] if rows else []
+
+
+def _amounts(measures: Sequence[BodyMeasure], job: Job, words: Words) -> list[Row]:
+    return [Row((body_name(m.name, words), figures.length(m.mm, job.units))) for m in measures]
 
 
 def _finished(job: Job, words: Words, paper: look.Paper) -> list[Block]:
@@ -85,7 +107,7 @@ def _finished_cells(f: Finished, job: Job, words: Words) -> tuple[str, ...]:
         return NONE if mm is None else figures.length(mm, job.units)
 
     title = f.title or f.name.replace("_", " ")
-    if f.note:
+    if f.note and f.note not in title:
         title += f"\n{f.note}"
     return title, show(f.body_mm), show(f.garment_mm), show(f.least_mm), show(f.intended_mm), show(f.ease_mm)
 

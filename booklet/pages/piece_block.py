@@ -56,6 +56,16 @@ def shared_edge_words(cut: CutPiece, job: Job, edge: Edge, words: Words) -> str:
     return words("label.sewn_to", piece=parent.title, edge=figures.edge_called(own, base))
 
 
+def facing_words(cut: CutPiece, job: Job, words: Words) -> str:
+    """'sewn to Right front hem curve and wrap edge'; '' on a piece that is no facing."""
+    facing = cut.piece.facing
+    if facing is None:
+        return ""
+    parent = job.size.cut_piece(facing.parent).piece
+    names = [figures.edge_called(parent.edge(name), name) for name in facing.edges]
+    return words("label.sewn_to", piece=parent.title, edge=words("label.and").join(names))
+
+
 def facing_edges(cut: CutPiece) -> tuple[Edge, ...]:
     """The edges of a facing's paper that are sewn to the piece it copies."""
     facing = cut.piece.facing

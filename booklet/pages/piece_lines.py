@@ -101,7 +101,7 @@ def draw_lines(board: Board, cut: CutPiece, shown: OnPaper, view: View, pens: Pe
     board.path([view.path(p) for p in shown.cut], pens.cut, role="cut")
     if shown.stitch:
         board.path([view.path(p) for p in shown.stitch], pens.stitch, role="stitch")
-    if shown.fold is not None:
+    if shown.fold is not None and pens.full:  # a small drawing draws it longer than the piece
         board.path(view.path(shown.fold), pens.fold, role="fold")
     for line in (*shown.fold_lines, *shown.lines_across):
         board.path(view.path(line.path), pens.inner, role="fold line")

@@ -101,9 +101,7 @@ def _grain(board: Board, ground: Ground, cut: CutPiece) -> None:
         board.add(*marks.grain_arrow(*ends, one_way=cut.piece.nap, full=abs(ends[1] - ends[0]) > 25))
 
 
-def _edge_notes(
-    cut: CutPiece, shown: OnPaper, job: Job, words: Words, on_fold: bool
-) -> list[EdgeNote]:
+def _edge_notes(cut: CutPiece, shown: OnPaper, job: Job, words: Words, on_fold: bool) -> list[EdgeNote]:
     """Names along the edges, what a facing's edge is sewn to, and what the fold line is for."""
     out = []
     sewn = {e.name for e in facing_edges(cut)}
@@ -133,4 +131,3 @@ def _callouts(cut: CutPiece, shown: OnPaper, job: Job, words: Words) -> list[Cal
             key = "label.stop" if stroke.mark.kind == "dot" else "label.mark"
             out.append(Callout(words(key), stroke.strokes[0][1]))
     return out
-

@@ -1,13 +1,13 @@
 """The numbered steps: words at the left, pictures at the right and level with them, parts as page titles.
 
-Heights follow the content. A part begins a page unless the page before it has room for a good deal of it; then its
-heading stands between two steps. A heading never ends a page.
+Heights follow the content. A part that begins within a page has its heading there, between two steps; a heading never
+ends a page.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from booklet.drawing import look
 from booklet.drawing.display import Board, Drawing, Group, Item
@@ -25,7 +25,9 @@ PICTURES_DOWN = 3.4  # from a step's top to its pictures
 GAP = 6.0  # between pictures
 PART_HIGH = 13.0  # a part's heading inside a page
 ALONE_WORDS = 106.0  # measure of the words where there is no picture
-WORTH = 0.30  # a new part goes on with a page that has this share of it free
+# What a page costs, and what it costs to begin one within a part, or a part with one step at a page's foot. The white
+# left on a page costs its share of the page, squared.
+PAGE_COST, MID_PART, LATE_PART = 1.0, 0.08, 0.05
 
 
 @dataclass(frozen=True)
@@ -37,10 +39,9 @@ class _Block:
     under: str  # the part that it belongs to
 
 
-@dataclass
+@dataclass(frozen=True)
 class _Page:
-    blocks: list[_Block] = field(default_factory=list)
-    used: float = 0.0
+    blocks: list[_Block]
 
 
 def step_leaves(job: Job, words: Words) -> list[Leaf]:
@@ -63,31 +64,35 @@ def _blocks(job: Job, words: Words, paper: look.Paper) -> list[_Block]:
 
 
 def _paged(blocks: Sequence[_Block], room: float) -> list[_Page]:
-    """Steps on pages; what fits goes on, save that a part begun low on a page would be a scrap."""
-    pages = [_Page()]
-    for n, block in enumerate(blocks):
-        page = pages[-1]
-        need = block.height + (PART_HIGH if block.part and page.blocks else 0.0)
-        fits = page.used + need <= room + look.STEP_CLEAR
-        if page.blocks and block.part and fits:
-            whole = PART_HIGH + _part_height(blocks, n)
-            fits = page.used + whole <= room + look.STEP_CLEAR or room - page.used >= WORTH * room
-        if page.blocks and not fits:
-            page = _Page()
-            pages.append(page)
-            need = block.height
-        page.blocks.append(block)
-        page.used += need
+    """Steps on pages, in order: as few pages as can be, evenly filled, parts at the top of a page where that costs
+    little.
+
+    The best set of breaks is found from the end; `best[n]` is the cost of the steps from n on and where the first
+    page among them ends.
+    """
+    best: list[tuple[float, int]] = [(0.0, len(blocks))] * (len(blocks) + 1)
+    for n in range(len(blocks) - 1, -1, -1):
+        ways = []
+        for end in range(n + 1, len(blocks) + 1):
+            used = _height(blocks[n:end])
+            if used > room + look.STEP_CLEAR and end > n + 1:
+                break
+            free = max(0.0, 1 - used / room)
+            cost = PAGE_COST + free * free + (0.0 if blocks[n].part or n == 0 else MID_PART)
+            if blocks[end - 1].part and end < len(blocks) and not blocks[end].part:
+                cost += LATE_PART  # a heading low on a page with one step of its part
+            ways.append((cost + best[end][0], end))
+        best[n] = min(ways)
+    pages, n = [], 0
+    while n < len(blocks):
+        end = best[n][1]
+        pages.append(_Page(list(blocks[n:end])))
+        n = end
     return pages
 
 
-def _part_height(blocks: Sequence[_Block], first: int) -> float:
-    total = blocks[first].height
-    for block in blocks[first + 1 :]:
-        if block.part:
-            break
-        total += block.height
-    return total
+def _height(blocks: Sequence[_Block]) -> float:
+    return sum(b.height for b in blocks) + sum(PART_HIGH for b in blocks[1:] if b.part)
 
 
 def _leaf(page: _Page, job: Job, words: Words, paper: look.Paper) -> Leaf:

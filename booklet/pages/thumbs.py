@@ -8,20 +8,22 @@ from dataclasses import dataclass
 import shapely
 
 from booklet.drawing import look, marks
-from booklet.drawing.display import Board, Group, Item, Text, View
+from booklet.drawing.display import Board, Group, Item, PathItem, Text, View
 from booklet.drawing.text import height_mm, measure, paragraph
 from booklet.model import CutPiece, Edge, Job
 from booklet.pages.copy_words import copy_lines
 from booklet.pages.ground import Ground, line_of, polygon_of
-from booklet.pages.piece_block import cloth_title, shared_edge_words
-from booklet.pages.piece_lines import SMALL, draw_lines, fill_items, grain_line, on_paper
+from booklet.pages.piece_block import cloth_title, facing_words
+from booklet.pages.piece_lines import SMALL, draw_lines, fill_items, grain_line, net_paper, on_paper
 from booklet.pages.words import Words
-from booklet.paths import Path, Placement
+from booklet.paths import Box, Path, Placement
 
-SCALES = (5, 6, 7, 8, 9, 10, 12, 14, 16, 18, 20, 25)
+SCALES = (*range(5, 17), 18, 20, 25, 30)
 NUMBER_PT, TITLE_PT, WORDS_PT, WORDS_LEADING = 15.0, 10.4, 8.4, 3.7
-GAP, ROW_GAP, LABEL_GAP, STACK_GAP = 9.0, 9.0, 2.6, 6.0
+LABEL_WIDTHS = (46.0, 34.0, 28.0)  # what a label beside a piece is broken to
+GAP, ROW_GAP, LABEL_GAP, STACK_GAP = 8.0, 9.0, 2.6, 6.0
 BRACKET = 3.6
+ROUND = 3.0  # how far an arrow passes a facing
 
 
 @dataclass(frozen=True)
@@ -45,10 +47,13 @@ class Label:
 def chart_drawing(job: Job, words: Words, wide: float, room: float) -> tuple[tuple[Item, ...], float, int]:
     """All pieces in shelves `wide` mm, as large as `room` mm of height allows: items, height, scale."""
     for scale in SCALES:
-        shelves = _shelves(_groups(job, words, scale), wide)
-        high = sum(max(c.high for c in row) for row in shelves) + ROW_GAP * (len(shelves) - 1)
-        if high <= room and all(c.wide <= wide for row in shelves for c in row):
-            break
+        for label_wide in LABEL_WIDTHS:
+            thumbs = _groups(job, words, scale, label_wide)
+            for order in (thumbs, sorted(thumbs, key=lambda t: -t.high)):
+                shelves = _shelves(order, wide)
+                high = sum(max(c.high for c in row) for row in shelves) + ROW_GAP * (len(shelves) - 1)
+                if high <= room and all(c.wide <= wide for row in shelves for c in row):
+                    return _set(shelves, wide), high, scale
     return _set(shelves, wide), high, scale
 
 
@@ -114,7 +119,7 @@ def _set(shelves: Sequence[Shelf], wide: float) -> tuple[Item, ...]:
     return tuple(items)
 
 
-def _groups(job: Job, words: Words, scale: int) -> list[Thumb]:
+def _groups(job: Job, words: Words, scale: int, label_wide: float) -> list[Thumb]:
     """One thumb for each piece that is nobody's facing, its facings with it, in the order of the numbers."""
     cuts = sorted(job.size.cut_pieces, key=lambda c: c.piece.number)
     keys = {c.piece.key for c in cuts}
@@ -125,7 +130,7 @@ def _groups(job: Job, words: Words, scale: int) -> list[Thumb]:
             facings.setdefault(facing.parent, []).append(cut)
     held = {c.piece.key for row in facings.values() for c in row}
     return [
-        _thumb(job, words, cut, facings.get(cut.piece.key, []), scale)
+        _thumb(job, words, cut, facings.get(cut.piece.key, []), scale, label_wide)
         for cut in cuts
         if cut.piece.key not in held
     ]
@@ -136,39 +141,69 @@ def _groups(job: Job, words: Words, scale: int) -> list[Thumb]:
 
 @dataclass(frozen=True)
 class _Drawn:
-    """A piece with its label, in its own frame at scale: its box, and where its view has it."""
+    """A piece with its label where its view has it: the box of both, and that of the outline alone."""
 
     items: tuple[Item, ...]
-    box: tuple[float, float, float, float]
-    view: View
+    box: Box
+    outline: Box
 
 
-def _thumb(job: Job, words: Words, cut: CutPiece, facings: Sequence[CutPiece], scale: int) -> Thumb:
-    """The parent in its own frame; each facing to that side to which the shared edge looks, at its own height."""
-    parent = _piece(job, words, cut, View(1 / scale), label_side=0)
+def _thumb(
+    job: Job, words: Words, cut: CutPiece, facings: Sequence[CutPiece], scale: int, label_wide: float
+) -> Thumb:
+    """The parent in its own frame, each facing beside or over it, and an arrow between the edges.
+
+    Where the shared edges look at each other, as in an open book, the facing lies beside its parent at the height of
+    the edge; where they look the same way it stands over it, straight above its place.
+    """
+    plain = View(1 / scale)
+    sides = [_side(*_shared(cut, facing)) for facing in facings]
+    parent = _piece(job, words, cut, plain, "under" if "beside" in sides else "over", label_wide)
     items = list(parent.items)
     boxes = [parent.box]
-    left, right = parent.box[0], parent.box[2]
-    for facing in facings:
+    for facing, side in zip(facings, sides, strict=True):
         edge, own = _shared(cut, facing)
-        side = 1 if edge is not None and edge.path.normal(edge.length / 2).real > 0.1 else -1
-        first = _piece(job, words, facing, View(1 / scale), label_side=side)
-        shift = right + GAP - first.box[0] if side > 0 else left - GAP - first.box[2]
-        drop = 0.0
-        if edge is not None and own is not None:
-            drop = (edge.path.point(edge.length / 2) - own.path.point(own.length / 2)).imag / scale
-        view = View(1 / scale, Placement.move(complex(shift, drop)))
-        moved = _piece(job, words, facing, view, label_side=side)
+        x0, y0, x1, _ = _union(boxes)
+        first = _piece(job, words, facing, plain, side, label_wide)
+        gap = _middle(edge, plain) - _middle(own, plain)
+        if side == "beside":
+            move = complex(gap.real, y0 - STACK_GAP - first.box[3])
+        else:
+            across = x1 + GAP - first.outline[0] if side == "right" else x0 - GAP - first.outline[2]
+            move = complex(across, gap.imag)
+        view = View(1 / scale, Placement.move(move))
+        moved = _piece(job, words, facing, view, side, label_wide)
         items += moved.items
         boxes.append(moved.box)
-        left, right = min(left, moved.box[0]), max(right, moved.box[2])
         if edge is not None and own is not None:
-            arrow, box = _arrow(own, view, edge, parent.view)
+            arrow, box = _arrow(own, view, edge, plain, moved.outline, over=side == "beside")
             items += arrow
             boxes.append(box)
-    x0, y0 = min(b[0] for b in boxes), min(b[1] for b in boxes)
-    x1, y1 = max(b[2] for b in boxes), max(b[3] for b in boxes)
+    x0, y0, x1, y1 = _union(boxes)
     return Thumb((Group(tuple(items), Placement.move(complex(-x0, -y0))),), x1 - x0, y1 - y0)
+
+
+def _side(edge: Edge | None, own: Edge | None) -> str:
+    """Where a facing lies: 'left' or 'right' of its parent, or over it, its label 'beside' it."""
+    if edge is None or own is None:
+        return "beside"
+    out, own_out = edge.path.normal(edge.length / 2), own.path.normal(own.length / 2)
+    if out.real * own_out.real > -0.02:
+        return "beside"
+    return "right" if out.real > 0 else "left"
+
+
+def _union(boxes: Sequence[Box]) -> Box:
+    return (
+        min(b[0] for b in boxes),
+        min(b[1] for b in boxes),
+        max(b[2] for b in boxes),
+        max(b[3] for b in boxes),
+    )
+
+
+def _middle(edge: Edge | None, view: View) -> complex:
+    return view.point(edge.path.point(edge.length / 2)) if edge is not None else 0j
 
 
 def _shared(parent: CutPiece, facing: CutPiece) -> tuple[Edge | None, Edge | None]:
@@ -185,60 +220,87 @@ def _shared(parent: CutPiece, facing: CutPiece) -> tuple[Edge | None, Edge | Non
 
 
 def _arrow(
-    own: Edge, own_view: View, edge: Edge, view: View
-) -> tuple[tuple[Item, ...], tuple[float, float, float, float]]:
-    """From the middle of the facing's edge to the middle of the parent's, leaving and arriving square."""
+    own: Edge, own_view: View, edge: Edge, view: View, facing: Box, over: bool
+) -> tuple[tuple[Item, ...], Box]:
+    """From the middle of the facing's edge to the middle of the parent's, leaving and arriving square.
+
+    From a facing that stands `over` its parent it goes round the side to which the edge looks.
+    """
     start = own_view.point(own.path.point(own.length / 2))
     tip = view.point(edge.path.point(edge.length / 2))
     leave = own_view.direction(own.path.normal(own.length / 2))
-    arrive = -view.direction(edge.path.normal(edge.length / 2))
-    items = marks.curved_arrow(start, tip, leave, arrive, look.MEETS, role="action", swing=0.45)
-    curve = items[0].subpaths[0]  # type: ignore[union-attr]
-    return items, curve.bbox
+    out = view.direction(edge.path.normal(edge.length / 2))
+    if over:
+        right = leave.real > 0.3
+        turn = complex(facing[2] + ROUND if right else facing[0] - ROUND, (start.imag + tip.imag) / 2)
+        reach = 1j * (tip.imag - start.imag) * 0.3
+        lift = max(abs(turn.real - start.real) * 0.55, 3.5)
+        path = Path(
+            (
+                (start, start + leave * lift, turn - reach, turn),
+                (turn, turn + reach, tip + out * lift, tip),
+            )
+        )
+        items = marks.arrow_along(path, look.MEETS)
+    else:
+        items = marks.curved_arrow(start, tip, leave, -out, look.MEETS, swing=0.45)
+    shaft = items[0]
+    assert isinstance(shaft, PathItem)
+    return items, shaft.subpaths[0].bbox
 
 
-def _piece(job: Job, words: Words, cut: CutPiece, view: View, label_side: int) -> _Drawn:
-    """A piece's small drawing and its label: on the piece if there is room, else above or below it."""
+def _piece(job: Job, words: Words, cut: CutPiece, view: View, where: str, label_wide: float) -> _Drawn:
+    """A piece's small drawing and its label: on the piece if there is room, else `where`.
+
+    'over' or 'under' it, 'beside' it at the right; 'left' or 'right': under a facing on that side of its parent.
+    """
     shown = on_paper(cut)
     board = Board()
     board.add(*fill_items(cut, view, _linings(job)))
     draw_lines(board, cut, shown, view, SMALL)
-    outline = view.path(cut.paper_cut)
-    ground = Ground(polygon_of(outline), 1.2)
+    outline = view.path(cut.paper_cut).bbox
+    ground = Ground(polygon_of(view.path(net_paper(cut))), 1.0)
     ground.block([line_of(view.path(f.path)) for f in (*shown.fold_lines, *shown.lines_across)], 0.9)
     ground.block([line_of(view.path(Path.polyline([d.first, d.point, d.second]))) for d in shown.darts], 0.9)
     folded = any(line.fold for line in copy_lines(cut, job.size, words))
-    x0, y0, x1, y1 = outline.bbox
+    x0, y0, x1, y1 = outline
     if shown.fold is not None:
         x0 = min(x0, _fold_signs(board, ground, view.path(shown.fold), outline, folded, words))
-        x1 = max(x1, outline.bbox[2])
-    if not folded:
-        _small_grain(board, ground, cut, view)
-    for width in (60.0, 26.0, 18.0):
+    for width in (60.0, 34.0, 26.0, 18.0):
         label = _label(job, cut, words, width)
         box = ground.find(label.wide, label.high)
         if box is not None:
             board.group(label.items, Placement.move(complex(box[0], box[1])), role="label")
-            return _Drawn(tuple(board.items), (x0, y0, x1, y1), view)
-    label = _label(job, cut, words, 46.0)
-    below = label_side != 0
-    at = y1 + LABEL_GAP if below else y0 - LABEL_GAP - label.high
-    # A facing's label ends level with its far side, so that it keeps clear of the piece beside it.
-    left = x1 - label.wide if label_side < 0 else x0
-    board.group(label.items, Placement.move(complex(left, at)), role="label")
-    box = (min(x0, left), min(y0, at), max(x1, left + label.wide), max(y1, at + label.high))
-    return _Drawn(tuple(board.items), box, view)
+            ground.block_box(box)
+            break
+    if not folded:
+        _small_grain(board, ground, cut, view)
+    if box is not None:
+        return _Drawn(tuple(board.items), (x0, y0, x1, y1), outline)
+    wide = max(LABEL_WIDTHS[0], x1 - x0) if where in ("over", "under") else label_wide
+    label = _label(job, cut, words, wide)
+    corner = {
+        "over": complex(x0, y0 - LABEL_GAP - label.high),
+        "under": complex(outline[0], y1 + LABEL_GAP),
+        "beside": complex(x1 + LABEL_GAP, y0 + 1.0),
+        "right": complex(x0, y1 + LABEL_GAP),
+        "left": complex(x1 - label.wide, y1 + LABEL_GAP),
+    }[where]
+    board.group(label.items, Placement.move(corner), role="label")
+    end = corner + complex(label.wide, label.high)
+    boxes = ((x0, y0, x1, y1), (corner.real, corner.imag, end.real, end.imag))
+    return _Drawn(tuple(board.items), _union(boxes), outline)
 
 
 def _linings(job: Job) -> tuple[str, ...]:
     return tuple(c.key for c in job.size.cloths if "lining" in c.key)
 
 
-def _fold_signs(board: Board, ground: Ground, fold: Path, outline: Path, folded: bool, words: Words) -> float:
+def _fold_signs(board: Board, ground: Ground, fold: Path, outline: Box, folded: bool, words: Words) -> float:
     """The fold line, drawn a little past its ends, its bracket and its word; returns how far left it reaches."""
     way = marks.unit(fold.end - fold.start)
     board.line(fold.start - way * 2, fold.end + way * 2, look.FOLD, "fold")
-    x0, _, x1, _ = outline.bbox
+    x0, _, x1, _ = outline
     inward = way * 1j
     if (complex((x0 + x1) / 2, 0).real - fold.start.real) * inward.real < 0:
         inward = -inward
@@ -249,7 +311,7 @@ def _fold_signs(board: Board, ground: Ground, fold: Path, outline: Path, folded:
         a, b = middle - way * size / 2, middle + way * size / 2
         board.add(*marks.fold_bracket(a, b, inward, depth))
         bracket = Path.polyline([a, a + inward * depth, b + inward * depth, b])
-        ground.block([line_of(bracket), shapely.box(*_box_of(bracket))], 1.2)
+        ground.block([line_of(bracket), shapely.box(*bracket.bbox)], 1.2)
     text = words("chart.fold")
     if fold.length < measure(text, look.LABEL_PT) + 4:
         return x0
@@ -258,10 +320,6 @@ def _fold_signs(board: Board, ground: Ground, fold: Path, outline: Path, folded:
         marks.centred_text(out, text, look.LABEL_PT, 400, marks.readable_angle(way), look.SOFT, "label")
     )
     return min(x0, out.real - height_mm(look.LABEL_PT))
-
-
-def _box_of(path: Path) -> tuple[float, float, float, float]:
-    return path.bbox
 
 
 def _small_grain(board: Board, ground: Ground, cut: CutPiece, view: View) -> None:
@@ -278,10 +336,9 @@ def _label(job: Job, cut: CutPiece, words: Words, width: float) -> Label:
     lines = []
     for line in copy_lines(cut, job.size, words):
         lines.append(f"{cloth_title(job, line.cloth)}: {line.words}")
-    if cut.piece.facing is not None:
-        _, own = _shared(job.size.cut_piece(cut.piece.facing.parent), cut)
-        if own is not None:
-            lines.append(shared_edge_words(cut, job, own, words))
+    sewn = facing_words(cut, job, words)
+    if sewn:
+        lines.append(sewn)
     board = Board()
     base = height_mm(NUMBER_PT)
     board.text(0, base, number, NUMBER_PT, 600, role="label")

@@ -106,15 +106,15 @@ def plain(bench: Bench, copy: str, at: Placement) -> bool:
 def together(
     bench: Bench, seams: Sequence[Seam], room: Room, measure_words: str
 ) -> tuple[Frame, dict[str, Placement]]:
-    """Right sides together: the second run's copy turned over onto the first's, the seam on top."""
+    """Right sides together: the first run's copy turned over onto the second's, the seam on top."""
     seam = seams[0]
     assert seam.b is not None
-    under, upper = first_copy(seam.a), first_copy(seam.b)
+    under, upper = first_copy(seam.b), first_copy(seam.a)
     at = {under: on_grain(bench.copies[under])}
     laid = bench.lay(upper, under, at[under], seams, face_to_face=True)
     if laid is None:
         raise ValueError("the two runs share no points")
-    runs = [s.b for s in seams if s.b is not None]
+    runs = [s.a for s in seams]
     path = [p for r in runs for p in bench.run_path(r, {upper: laid})]
     inner = _into(bench, upper, laid, path[0])
     shift = complex(

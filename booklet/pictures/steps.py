@@ -126,15 +126,15 @@ def _plain_join(scene: StepScene, seams: list[Seam], seam: Seam) -> Picture:
         if s.b and s.a.parts[0].copy == seam.a.parts[0].copy and s.b.parts[0].copy == seam.b.parts[0].copy
     ]
     ordered = [seam, *[s for s in mutual if s is not seam]]
-    frame, at = together(bench, ordered, Room(3, 5, 70, 40), scene.mm(seam.a_mm))
-    order = [seam.a.parts[0].copy, seam.b.parts[0].copy]
-    last = ordered[-1].b or seam.b
+    frame, at = together(bench, ordered, Room(5, 9, 68, 38), scene.mm(seam.a_mm))
+    order = [seam.b.parts[0].copy, seam.a.parts[0].copy]
+    last = ordered[-1].a
     detail = close_up(frame, bench, at, order, last, scene.mm(seam.allow_a), complex(78, 14))
     picture.add(frame)
     if any(s.open for s in seam.sections):
         _open_part(frame, bench, seam, at, picture)
     picture.items += detail.board.items
-    picture.bottom = max(picture.bottom, 42.0)
+    picture.bottom = max(picture.bottom, 43.0)
     if seam.press in ("open", "to a", "to b"):
         second = opened(bench, seam, Room(6, picture.bottom + 6, 54, 25), seam.press)
         picture.add(second)
@@ -146,12 +146,11 @@ def _plain_join(scene: StepScene, seams: list[Seam], seam: Seam) -> Picture:
 
 def _open_part(frame: Frame, bench: Bench, seam: Seam, at: dict[str, Placement], picture: Picture) -> None:
     """The stretch left open is shown plain, with its two marks."""
-    assert seam.b is not None
     s = 0.0
     for section in seam.sections:
         if section.open:
-            part = seam.b.parts[0]
-            a, b = bench.point_at(part, s), bench.point_at(part, s + (section.b_mm or 0.0))
+            part = seam.a.parts[0]
+            a, b = bench.point_at(part, s), bench.point_at(part, s + (section.a_mm))
             line = Path.line(at[part.copy].apply(a), at[part.copy].apply(b))
             frame.put(PathItem((frame.view.path(line),), look.Stroke(2.6, look.WHITE), None, "seam"))
             frame.line(line, look.HIDDEN, "open")
@@ -159,7 +158,7 @@ def _open_part(frame: Frame, bench: Bench, seam: Seam, at: dict[str, Placement],
             for end in (line.start, line.end):
                 z = frame.on_paper(end)
                 frame.board.add(PathItem((Path.circle(z, 0.7),), look.NOTCH, look.WRONG_SIDE, "mark"))
-        s += section.b_mm or 0.0
+        s += section.a_mm
     picture.items += frame.board.items[-6:]
     picture.labels += [lab for lab in frame.labels if lab.text == "left open" and lab not in picture.labels]
 
@@ -403,7 +402,7 @@ def draw_gather(scene: StepScene) -> Picture:
     bench = scene.bench
     seam = _one_side(list(scene.seams))
     picture = Picture()
-    frame, at = pieces_with_edges(bench, [seam.a], Room(14, 6, 78, 42), seam=False)
+    frame, at = pieces_with_edges(bench, [seam.a], Room(14, 11, 78, 38), seam=False)
     allow = bench.half(seam.a.parts[0]).edge.allow
     for part in seam.a.parts:
         path = bench.part_path(part)

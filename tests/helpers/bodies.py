@@ -105,9 +105,9 @@ def choose_sample(bodies: tuple[SurveyBody, ...]) -> tuple[int, ...]:
 
 
 def extreme_bodies() -> tuple[SurveyBody, ...]:
-    """Twelve of the sample: least and greatest of six features."""
+    """Twelve of the sample, least and greatest of one feature after the other."""
     out: dict[int, SurveyBody] = {}
-    for names in (EXTREMES[0], EXTREMES[3], EXTREMES[6], EXTREMES[8], EXTREMES[9], EXTREMES[2], EXTREMES[11]):
+    for names in (EXTREMES[0], *EXTREMES[3:]):
         ranked = sorted(sample(), key=lambda b: (feature(b, names), b.row))
         for body in (ranked[0], ranked[-1]):
             if len(out) < 12:

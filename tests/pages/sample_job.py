@@ -278,8 +278,16 @@ def _copies(piece: Piece) -> tuple[Copy, ...]:
             host = f"{piece.key}/main/{n + 1}" if rule.fused else None
             out.append(
                 Copy(
-                    f"{piece.key}/{rule.cloth}/{n + 1}", piece, rule.cloth, side, rule.face, edges,
-                    -1 if mirrored else 1, placing, rule, host,
+                    f"{piece.key}/{rule.cloth}/{n + 1}",
+                    piece,
+                    rule.cloth,
+                    side,
+                    rule.face,
+                    edges,
+                    -1 if mirrored else 1,
+                    placing,
+                    rule,
+                    host,
                 )
             )
     return tuple(out)
@@ -288,7 +296,9 @@ def _copies(piece: Piece) -> tuple[Copy, ...]:
 # ---------------------------------------------------------------- lays
 
 
-def _on_lay(cut: CutPiece, rule: CutRule, at: complex, *, on_fold: bool, mirrored: bool, ids: tuple[str, ...]):
+def _on_lay(
+    cut: CutPiece, rule: CutRule, at: complex, *, on_fold: bool, mirrored: bool, ids: tuple[str, ...]
+):
     """Turned so that the grain runs along the cloth, then moved so that its box starts at `at`."""
     outline = cut.paper_cut if on_fold else cut.cut
     if rule.trim == 0:
@@ -332,7 +342,9 @@ def _open_lay(cuts: dict[str, CutPiece], width: float) -> LayPlan:
         put("sleeve", 20 + 600j, on_fold=False, mirrored=False, ids=("sleeve/main/1",)),
         put("sleeve", 370 + 600j, on_fold=False, mirrored=True, ids=("sleeve/main/2",)),
         put("panel", 710 + 20j, on_fold=False, mirrored=False, ids=("panel/main/1",)),
-        put("front_neck_facing", 710 + 300j, on_fold=False, mirrored=False, ids=("front_neck_facing/main/1",)),
+        put(
+            "front_neck_facing", 710 + 300j, on_fold=False, mirrored=False, ids=("front_neck_facing/main/1",)
+        ),
         put("cuff", 720 + 640j, on_fold=False, mirrored=False, ids=("cuff/main/1",)),
         put("cuff", 720 + 760j, on_fold=False, mirrored=False, ids=("cuff/main/2",)),
     )
@@ -476,7 +488,9 @@ def sample_job(
                  "relaxed 271 mm, stretched 420 mm"),
     )  # fmt: skip
     notions = (
-        Notion("sewing thread", 1, "reel", "1 reel, 100 m", "lockstitch 10.4 m × 2.5 × 1.25 for waste = 33 m"),
+        Notion(
+            "sewing thread", 1, "reel", "1 reel, 100 m", "lockstitch 10.4 m × 2.5 × 1.25 for waste = 33 m"
+        ),
         Notion("neatening thread", 80, "m", "80 m, 3 cones", "edges 4.4 m × 14 × 1.15 for waste = 71 m"),
         Notion("elastic, 12 mm", 0.6, "m", "0.6 m", "sleeve ends 2 × (271 + 13) mm = 568 mm"),
         Notion("machine needle 80", 1, "", "1", "a new one for each garment"),
@@ -492,7 +506,10 @@ def sample_job(
         "1.0",
         "2026-11-20",
         "second garment",
-        (("neck", "wide", "wide neck that passes the head"), ("sleeve_end", "elastic", "elastic in a casing")),
+        (
+            ("neck", "wide", "wide neck that passes the head"),
+            ("sleeve_end", "elastic", "elastic in a casing"),
+        ),
         ("iron", "blades", "needles"),
     )
     shop = ShopInfo("Tern & Thimble Workroom", "Quay Lane 4, Northhaven")

@@ -9,6 +9,7 @@ from booklet.sewing.operations.curves import bend_of
 # An allowance a little under the grading width may still have one layer trimmed (common practice, no source).
 NEARLY = 0.9
 LAYERS_APART = 3.0  # mm between the edges of graded layers (common practice, no source)
+ALL_ALONG = 0.6  # share of a seam that must curve one way for its cuts to be told without a place
 TOPSTITCH_IN = 2.0  # mm from the seam (common practice, no source)
 
 
@@ -32,8 +33,14 @@ def act_facts(context: Context, seam: Seam) -> list[Facts]:
         elif act in ("clip", "notch"):
             cuts = (("clip", bend.clips), ("notch", bend.notches))
             done = [f["act"] for f in out]
+            all_along = max(bend.inward, bend.outward) > ALL_ALONG * seam.a_mm
             out += [
-                {"act": name, "every": shop["clip every"], "short": shop["clip short of"]}
+                {
+                    "act": name,
+                    "every": shop["clip every"],
+                    "short": shop["clip short of"],
+                    "all_along": all_along,
+                }
                 for name, needed in cuts
                 if needed and name not in done
             ]

@@ -64,7 +64,7 @@ def facts(context: Context) -> Facts:
 def _ring_seams(context: Context, seam: Seam) -> list[str]:
     """Of a ring: the seam of the garment and that of the band, which meet."""
     assert seam.b is not None
-    return [seam_words(context.beyond(run.parts[0], True)) for run in (seam.a, seam.b)]
+    return [seam_words(context, run.parts[0], True) for run in (seam.a, seam.b)]
 
 
 def _ends(context: Context, seam: Seam) -> Facts | None:

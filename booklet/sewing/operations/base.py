@@ -85,7 +85,8 @@ class Context:
         )
 
     def cloth(self, key: str) -> str:
-        return self.cloths.get(key, key if key.endswith("cloth") else f"{key} cloth")
+        plain = key.replace("_", " ")
+        return self.cloths.get(key, plain if key in ("interfacing", "lining") else f"{plain} cloth")
 
     # ------------------------------------------------ seams
 

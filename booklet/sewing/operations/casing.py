@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from booklet.model import FoldLine, Half, Seam
+from booklet.model import FoldLine, Seam
 from booklet.sewing.elastic import elastic_of
 from booklet.sewing.operations.base import (
     EDGE_FINISH,
@@ -31,7 +31,7 @@ def _line(context: Context, seam: Seam) -> FoldLine | None:
 
 
 def casing_depth(context: Context, seam: Seam) -> float:
-    """Distance of the casing line from the edge, mm; where there is none, the allowance less a turn-under of a quarter."""
+    """From the edge to the casing line, mm; where there is no line, the allowance less a quarter turned under."""
     line = _line(context, seam)
     if line is None:
         return seam.allow_a * 0.75
@@ -49,13 +49,12 @@ def facts(context: Context) -> Facts:
     elastic = elastic_of(context.step, context.draft)
     gap = context.length(context.spec.get("gap", 0))
     round_it = line.path.length if line is not None else seam.a_mm
-    near: Half = context.beyond(first, True)
     return {
         "sides": len(group),
         "pieces": piece_names(c for s in group for c in context.run_copies(s.a)),
         "edge": edge_words(context.half(first)),
         "ring": is_ring(seam.a),
-        "seam": seam_words(near),
+        "seam": seam_words(context, first, True),
         "turn_under": max(seam.allow_a - deep, 0.0),
         "depth": deep,
         "sew": deep - STITCH_IN,

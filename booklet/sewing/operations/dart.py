@@ -14,7 +14,9 @@ from booklet.sewing.operations.base import (
 )
 from booklet.sewing.operations.names import Name, common, edge_words, piece_names
 
-RUN_OUT = 15.0  # mm before the point along which the stitching runs close to the fold (common practice, no source)
+RUN_OUT = (
+    15.0  # mm before the point along which the stitching runs close to the fold (common practice, no source)
+)
 TAILS = 60.0  # mm of thread to knot
 
 
@@ -37,7 +39,7 @@ def facts(context: Context) -> Facts:
     kinds: dict[tuple[str, str], list[tuple[Copy, Dart]]] = {}
     for copy, dart in found:
         kinds.setdefault((copy.piece.key, dart.name), []).append((copy, dart))
-    rows = []
+    rows: list[Facts] = []
     for group in kinds.values():
         copy, dart = group[0]
         half = next(h for h in copy.edges if h.base == dart.edge)

@@ -31,7 +31,6 @@ def facts(context: Context) -> Facts:
     group = context.group("face")
     seam = group[0]
     slit = slit_of(context, context.step.raw.get("opening"))
-    first, last = seam.a.parts[0], seam.a.parts[-1]
     mouth = slit.opening.mouth if slit else 0.0
     facing = context.run_copies(seam.b)
     return {
@@ -40,13 +39,15 @@ def facts(context: Context) -> Facts:
         "facing": called_together(facing),
         "fused": any(context.fused_to(c) for c in facing),
         "work": piece_names(context.run_copies(seam.a)),
-        "open_work": len(context.connected(context.run_copies(seam.a))) > 1,
+        "joined": len(context.connected(context.run_copies(seam.a))) > 1,
         "edges": edge_names(context, seam.a),
         "same_edges": edge_names(context, seam.a) == edge_names(context, seam.b),
         "matches": match_words(match_points(context, seam)),
         "ring": is_ring(seam.a),
-        "start": seam_words(context.beyond(first, True)) if is_ring(seam.a) else end_words(context, first, True),
-        "end": end_words(context, last, False),
+        "start": seam_words(context, seam.a.parts[0], True)
+        if is_ring(seam.a)
+        else end_words(context, seam.a, True),
+        "end": end_words(context, seam.a, False),
         "length": seam.a_mm - mouth + (slit.stitching if slit else 0.0),
         "run": seam.a_mm,
         "halves": _halves(context, seam, mouth),

@@ -18,12 +18,13 @@ def facts(context: Context) -> Facts:
     groups = context.groups("finish")
     seams = [s for g in groups for s in g]
     copies = tuple({c.id: c for s in seams for c in context.run_copies(s.a)}.values())
+    joined = len(copies) > 1 and {c.id for c in copies} <= context.connected(copies[:1])
     return {
         "pieces": called_together(copies),
         "each": piece_names(copies),
         "edges": tuple(dict.fromkeys(e for g in groups for e in edge_names(context, g[0].a))),
-        "count": len(seams),
-        "joined": len(copies) > 1 and {c.id for c in copies} <= context.connected(copies[:1]),
+        "count": 1 if joined else len(seams),  # runs that are neatened one by one
+        "joined": joined,
         "length": sum(s.a_mm for s in seams),
         "on_line": all(s.allow_a < 0.05 for s in seams),
         "allow": seams[0].allow_a,

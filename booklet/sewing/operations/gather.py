@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from booklet.model import Seam
+from booklet.model import Mark, Seam
 from booklet.sewing.operations.base import (
     LOCKSTITCH,
     ORNAMENTAL,
@@ -25,7 +25,7 @@ TAIL = 80.0  # mm of thread left at each end
 
 
 def row_depths(allow: float, rows: int) -> tuple[tuple[float, ...], bool]:
-    """Distances of the rows from the cut edge, mm, and whether one lies outside the allowance (and is pulled out later).
+    """Distances of the rows from the cut edge, mm, and whether one lies outside the allowance and is pulled out later.
 
     Rows keep inside the allowance, the last one 2 mm short of the stitch line; where it is too narrow for that, they
     lie astride the stitch line.
@@ -44,7 +44,9 @@ def row_depths(allow: float, rows: int) -> tuple[tuple[float, ...], bool]:
 def drawn_up(context: Context, seam: Seam) -> float:
     """The length to which the run is drawn up, mm."""
     ids = {(p.copy, p.edge) for p in seam.a.parts}
-    return seam.a_mm - sum(d.by for d in context.drawn if d.step == context.step.id and (d.copy, d.edge) in ids)
+    return seam.a_mm - sum(
+        d.by for d in context.drawn if d.step == context.step.id and (d.copy, d.edge) in ids
+    )
 
 
 def facts(context: Context) -> Facts:
@@ -52,7 +54,7 @@ def facts(context: Context) -> Facts:
     seam = group[0]
     rows = int(context.spec.get("rows", 2))
     depths, outside = row_depths(seam.allow_a, rows)
-    first, last = seam.a.parts[0], seam.a.parts[-1]
+    first = seam.a.parts[0]
     copies = [c for s in group for c in context.run_copies(s.a)]
     ring = is_ring(seam.a)
     return {
@@ -66,9 +68,9 @@ def facts(context: Context) -> Facts:
         "stitch": context.shop.stitch["gathering"],
         "tail": TAIL,
         "ring": ring,
-        "start": end_words(context, first, True),
-        "end": end_words(context, last, False),
-        "seam": seam_words(context.beyond(first, True)) if ring else "",
+        "start": end_words(context, seam.a, True),
+        "end": end_words(context, seam.a, False),
+        "seam": seam_words(context, first, True) if ring else "",
         "between": [mark_words(m) for m in _inner_marks(context, seam)],
         "flat": seam.a_mm,
         "drawn": drawn_up(context, seam),
@@ -76,24 +78,25 @@ def facts(context: Context) -> Facts:
     }
 
 
-def _inner_marks(context: Context, seam: Seam) -> list:
+def _inner_marks(context: Context, seam: Seam) -> list[Mark]:
     """Marks between the ends of the rows: they keep their place when the gathers are spread."""
-    out = []
+    out: list[Mark] = []
     for p in seam.a.parts:
         low, high = sorted((p.start, p.end))
         out += [m for m in context.half(p).edge.marks if m.match and low + 0.05 < m.at < high - 0.05]
     return out
 
 
-def _partner(context: Context, seam: Seam) -> tuple[str, Name] | None:
-    """The edge that the gathered one will meet, and its piece."""
+def _partner(context: Context, seam: Seam) -> tuple[str, Name | None] | None:
+    """The edge that the gathered one will meet, and its piece where it is of one piece alone."""
     for p in seam.a.parts:
         met = context.treated(p.copy, p.edge, context.later, "join", "band", "face")
         if met is None or met.b is None:
             continue
         mine = {(q.copy, q.edge) for q in met.a.parts}
         other = met.b if (p.copy, p.edge) in mine else met.a
-        return edge_words(context.half(other.parts[0])), piece_names(context.run_copies(other)[:1])[0]
+        names = piece_names(context.run_copies(other))
+        return edge_words(context.half(other.parts[0])), names[0] if len(names) == 1 else None
     return None
 
 

@@ -37,7 +37,7 @@ def facts(context: Context) -> Facts:
     double = seam.neaten == "double"
     deep = depth(seam)
     surplus = hem_surplus(context, seam.a, deep)
-    first, last = seam.a.parts[0], seam.a.parts[-1]
+    first = seam.a.parts[0]
     ring = is_ring(seam.a)
     return {
         "sides": len(group),
@@ -49,13 +49,9 @@ def facts(context: Context) -> Facts:
         "edges": edge_names(context, seam.a),
         "pieces": piece_names(context.run_copies(seam.a)),
         "ring": ring,
-        "start": end_words(context, first, True),
-        "end": end_words(context, last, False),
-        "crosses": tuple(
-            dict.fromkeys(
-                seam_words(context.beyond(p, False)) for p in (seam.a.parts if ring else seam.a.parts[:-1]) if len(seam.a.parts) > 1
-            )
-        ),
+        "start": end_words(context, seam.a, True),
+        "start_seam": seam_words(context, first, True),
+        "end": end_words(context, seam.a, False),
         "surplus": surplus if abs(surplus) >= TELLS else 0.0,
         "sharp": surplus > SHARP * seam.a_mm / 1000,
         "ease_row": deep - STITCH_IN,
@@ -84,7 +80,9 @@ def stitching(context: Context) -> tuple[Stitching, ...]:
     if not f["double"]:
         ends = f["allow"] * len(f["beside_facing"])
         out.append(
-            Stitching(OVEREDGE, length + f["surplus"] + ends, "neatening", EDGE_FINISH, len(group), "neatening")
+            Stitching(
+                OVEREDGE, length + f["surplus"] + ends, "neatening", EDGE_FINISH, len(group), "neatening"
+            )
         )
     if f["sharp"]:
         out.append(Stitching(LOCKSTITCH, length + f["surplus"], "ease row", EDGE_FINISH, len(group), speed))

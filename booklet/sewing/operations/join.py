@@ -25,11 +25,11 @@ from booklet.sewing.operations.names import (
     edge_names,
     end_words,
     piece_names,
+    seam_called,
     seam_words,
 )
 
 GAP_STITCH_IN = 5.0  # mm from the edges of an opening left in a seam (common practice, no source)
-GAP_EASE = 10.0  # mm by which that stitching passes both ends of the opening
 STRAIGHT_ON = 15.0  # degrees: a seam that turns less is sewn straight on
 
 
@@ -58,8 +58,8 @@ def facts(context: Context) -> Facts:
         "others_open": len(context.connected(b)) > len(b),
         "matches": match_words(points),
         "ring": is_ring(seam.a),
-        "start": end_words(context, seam.a.parts[0], True),
-        "end": end_words(context, seam.a.parts[-1], False),
+        "start": end_words(context, seam.a, True),
+        "end": end_words(context, seam.a, False),
         "crosses": _crossings(context, seam.a),
         "treatment": seam.treatment,
         "gathered_between": _gathered_between(seam),
@@ -91,7 +91,7 @@ def _folded_at(context: Context, seam: Seam) -> str:
     first, second = seam.a.parts[0].copy, seam.b.parts[0].copy
     for s in context.earlier:
         if s.kind == "join" and s.b is not None and {first, second} == {s.a.parts[0].copy, s.b.parts[0].copy}:
-            return seam_words(context.half(s.a.parts[0]))
+            return seam_called(context, s)
     return ""
 
 
@@ -99,8 +99,9 @@ def _crossings(context: Context, run: Run) -> tuple[tuple[str, bool], ...]:
     """Seams that a run crosses, each with whether its line turns there."""
     turns = crossing_turns(context, run)
     return tuple(
-        (seam_words(context.beyond(part, at_start=False)), turn > STRAIGHT_ON)
-        for part, turn in zip(run.parts, turns, strict=False)
+        (seam_words(context, part, at_start=False), turn > STRAIGHT_ON)
+        for part, after, turn in zip(run.parts, run.parts[1:], turns, strict=False)
+        if part.copy != after.copy
     )
 
 
@@ -132,7 +133,9 @@ def stitching(context: Context) -> tuple[Stitching, ...]:
         gap = sum(s.a_mm for s in group[0].sections if s.open)
         length = sum(sewn_length(s) for s in group) - gap * len(group)
         drawn = group[0].treatment != "equal"
-        speed: Speed = "gathered" if drawn else "curved" if bend_of(context, group[0].a).curved else "straight"
+        speed: Speed = (
+            "gathered" if drawn else "curved" if bend_of(context, group[0].a).curved else "straight"
+        )
         rows = len(group) * (2 if gap else 1)
         out.append(Stitching(LOCKSTITCH, length, "seam", SUPERIMPOSED, rows, speed))
         if group[0].neaten == "apart":
@@ -142,7 +145,7 @@ def stitching(context: Context) -> tuple[Stitching, ...]:
             one = sum(sewn_length(s) for s in group)
             out.append(Stitching(OVEREDGE, one, "neatening", EDGE_FINISH, len(group), "neatening"))
         if gap:
-            round_it = (2 * (gap + 2 * GAP_EASE) + 4 * GAP_STITCH_IN) * len(group)
+            round_it = (2 * gap + 8 * GAP_STITCH_IN) * len(group)
             out.append(Stitching(LOCKSTITCH, round_it, "round the opening", EDGE_FINISH, len(group)))
         if "topstitch" in context.acts:
             out.append(Stitching(LOCKSTITCH, length, "topstitching", SUPERIMPOSED, len(group)))

@@ -1,4 +1,4 @@
-"""mark: marks carried over from the paper to the cloth."""
+"""mark: marks carried over from the paper to the cloth; no seam is touched."""
 
 from __future__ import annotations
 
@@ -32,4 +32,4 @@ def effort(context: Context) -> Effort:
     return Effort(len(_copies(context)), matches=marks)
 
 
-OPERATION = Operation("mark", facts, no_stitching, effort)
+OPERATION = Operation("mark", facts, no_stitching, effort, touches_cloth=False)

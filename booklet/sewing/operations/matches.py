@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from booklet.model import Half, Mark, Run, Seam
+from booklet.model import Mark, Run, Seam
 from booklet.seams.compare import match_stops
 from booklet.seams.runs import Stop, stops
 from booklet.sewing.operations.base import Context
@@ -30,17 +30,21 @@ def match_points(context: Context, seam: Seam) -> tuple[MatchPoint, ...]:
         return ()
     stops_a, stops_b = stops(seam.a, dict(context.copies)), stops(seam.b, dict(context.copies))
     pairs, _, _ = match_stops(stops_a, stops_b)
-    return tuple(
-        _point(context, a, b, _thing(context, seam.a, stops_a, a), _thing(context, seam.b, stops_b, b))
-        for a, b in pairs
-    )
+    found = []
+    for a, b in pairs:
+        x, y = _thing(context, seam.a, stops_a, a), _thing(context, seam.b, stops_b, b)
+        if x is not None and y is not None:
+            found.append(_point(a, b, x, y))
+    return tuple(found)
 
 
-def _thing(context: Context, run: Run, run_stops: list[Stop], stop: Stop) -> Mark | Half:
-    """The mark of a stop, or at a junction the edge whose seam crosses there."""
+def _thing(context: Context, run: Run, run_stops: list[Stop], stop: Stop) -> Mark | str | None:
+    """The mark of a stop, or at a junction the seam that crosses there."""
     if stop.kind == "junction":
         n = sum(1 for s in run_stops if s.kind == "junction" and s.at < stop.at - 1e-6)
-        return context.beyond(run.parts[n], at_start=False)
+        if run.parts[n].copy == run.parts[n + 1].copy:
+            return None  # two edges of one ply: no seam lies there
+        return seam_words(context, run.parts[n], at_start=False)
     for part in run.parts:
         found = context.half(part).edge.mark(stop.name)
         if found is not None and found.kind == stop.kind:
@@ -48,27 +52,27 @@ def _thing(context: Context, run: Run, run_stops: list[Stop], stop: Stop) -> Mar
     return Mark(stop.name, stop.kind, 0.0)  # type: ignore[arg-type]
 
 
-def _point(context: Context, a: Stop, b: Stop, x: Mark | Half, y: Mark | Half) -> MatchPoint:
-    if isinstance(x, Half) and isinstance(y, Half):
-        return MatchPoint(a, b, seam_words(x))
+def _point(a: Stop, b: Stop, x: Mark | str, y: Mark | str) -> MatchPoint:
+    if isinstance(x, str) and isinstance(y, str):
+        return MatchPoint(a, b, x)
     if isinstance(x, Mark) and isinstance(y, Mark):
         return MatchPoint(a, b, mark_words(x) if x.kind == y.kind or x.kind != "snip" else mark_words(y))
-    mark, half = (x, y) if isinstance(x, Mark) else (y, x)
-    assert isinstance(mark, Mark) and isinstance(half, Half)
+    mark, crossing = (x, y) if isinstance(x, Mark) else (y, x)
+    assert isinstance(mark, Mark) and isinstance(crossing, str)
     name = mark_words(mark)
     named = name if name.endswith(("notch", "centre")) else f"{name} notch"
-    return MatchPoint(a, b, named, seam_words(half))
+    return MatchPoint(a, b, named, crossing)
 
 
 def match_words(points: tuple[MatchPoint, ...]) -> tuple[str, ...]:
-    """'the single notches', 'the centres', 'the top notch to the shoulder seam': each once, in order along the run."""
+    """'the single notches', 'the centres', 'the top notch to the shoulder seam': each once, like ones first."""
     counts: dict[tuple[str, str], int] = {}
     for p in points:
         counts[(p.words, p.to)] = counts.get((p.words, p.to), 0) + 1
-    out = []
-    for (words, to), n in counts.items():
-        if not to:
-            out.append(f"the {plural(words)}")
-        else:
-            out.append(f"the {plural(words)} to the {plural(to)}" if n > 1 else f"the {words} to the {to}")
-    return tuple(out)
+    like = [f"the {plural(words)}" for (words, to) in counts if not to]
+    unlike = [
+        f"the {plural(words)} to the {plural(to)}" if n > 1 else f"the {words} to the {to}"
+        for (words, to), n in counts.items()
+        if to
+    ]
+    return (*like, *unlike)

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from booklet.model import Copy, Half, Mark, Part, Run
+from booklet.model import Copy, Half, Mark, Part, Run, Seam
 from booklet.sewing.operations.base import Context
 
 # Edge names that say only where an edge lies.
@@ -84,9 +84,31 @@ def edge_names(context: Context, run: Run | None) -> tuple[str, ...]:
     return tuple(dict.fromkeys(edge_words(context.half(p)) for p in (run.parts if run else ())))
 
 
-def seam_words(half: Half) -> str:
-    """'shoulder' -> 'shoulder seam'."""
-    words = edge_words(half)
+def seam_words(context: Context, part: Part, at_start: bool) -> str:
+    """The seam that crosses a run's end: 'shoulder seam', or 'sleeve seam' where it joins two edges of one piece."""
+    half = context.beyond(part, at_start)
+    seam = context.treated(part.copy, half.name, context.earlier, "join")
+    if seam is None or seam.b is None:
+        return _seam(edge_words(half))
+    mine, other = (seam.a, seam.b) if (part.copy, half.name) in _edges(seam.a) else (seam.b, seam.a)
+    place = next(n for n, p in enumerate(mine.parts) if (p.copy, p.edge) == (part.copy, half.name))
+    met = other.parts[min(place, len(other.parts) - 1)]
+    one_piece = context.copies[part.copy].piece.key == context.copies[met.copy].piece.key
+    if one_piece and edge_words(context.half(met)) != edge_words(half):
+        return _seam(piece_words(context.copies[part.copy].piece.title))
+    return _seam(edge_words(half))
+
+
+def seam_called(context: Context, seam: Seam) -> str:
+    """A seam by the edge that begins it."""
+    return _seam(edge_words(context.half(seam.a.parts[0])))
+
+
+def _edges(run: Run) -> set[tuple[str, str]]:
+    return {(p.copy, p.edge) for p in run.parts}
+
+
+def _seam(words: str) -> str:
     return words if words.endswith("seam") else f"{words} seam"
 
 
@@ -101,7 +123,12 @@ def mark_words(mark: Mark) -> str:
     return "notch" if name.endswith(" end") else name
 
 
-def end_words(context: Context, part: Part, at_start: bool) -> str:
-    """Where a run begins or ends: a mark, or the edge round the corner."""
+def end_words(context: Context, run: Run, at_start: bool) -> str:
+    """Where a run begins or ends: a mark, or the edge round the corner, with its piece where the run has several."""
+    part = run.parts[0] if at_start else run.parts[-1]
     mark = None if context.whole_edge(part) else context.mark_at(part, at_start)
-    return mark_words(mark) if mark is not None else edge_words(context.beyond(part, at_start))
+    if mark is not None:
+        return mark_words(mark)
+    words = edge_words(context.beyond(part, at_start))
+    several = len({context.copies[p.copy].piece.key for p in run.parts}) > 1
+    return f"{words} of the {piece_words(context.copies[part.copy].piece.title)}" if several else words

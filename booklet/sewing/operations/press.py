@@ -15,7 +15,7 @@ def facts(context: Context) -> Facts:
         "what": "" if whole else str(context.spec),
         "last": context.steps[-1].id == context.step.id,
         "gathers": "gather" in verbs,
-        "basted": bool(verbs & {"baste", "gather", "loop"}),
+        "basted": bool(verbs & {"baste", "gather"}),
     }
 
 

@@ -22,20 +22,21 @@ def _groups(context: Context) -> tuple[tuple[Seam, ...], ...]:
 def facts(context: Context) -> Facts:
     groups = _groups(context)
     inside = context.shop.stitch["staystitch in"]
-    rows = []
+    rows: list[Facts] = []
     for group in groups:
         seam = group[0]
         copies = [c for s in group for c in context.run_copies(s.a)]
-        first, last = seam.a.parts[0], seam.a.parts[-1]
         rows.append(
             {
                 "pieces": piece_names(copies),
                 "length": seam.a_mm,
                 "edges": edge_names(context, seam.a),
                 "from_edge": max(seam.allow_a - inside, 0.0),
-                "start": end_words(context, first, True),
-                "end": end_words(context, last, False),
-                "to_centre": any(m.name == "centre" for p in seam.a.parts for m in context.half(p).edge.marks),
+                "start": end_words(context, seam.a, True),
+                "end": end_words(context, seam.a, False),
+                "to_centre": any(
+                    m.name == "centre" for p in seam.a.parts for m in context.half(p).edge.marks
+                ),
             }
         )
     depths = list(dict.fromkeys(round(r["from_edge"], 3) for r in rows))
@@ -54,7 +55,10 @@ def facts(context: Context) -> Facts:
 
 def stitching(context: Context) -> tuple[Stitching, ...]:
     seams = [s for g in _groups(context) for s in g]
-    rows = sum(2 if any(m.name == "centre" for p in s.a.parts for m in context.half(p).edge.marks) else 1 for s in seams)
+    rows = sum(
+        2 if any(m.name == "centre" for p in s.a.parts for m in context.half(p).edge.marks) else 1
+        for s in seams
+    )
     return (Stitching(LOCKSTITCH, sum(s.a_mm for s in seams), "staystitching", ORNAMENTAL, rows, "curved"),)
 
 

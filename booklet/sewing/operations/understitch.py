@@ -17,7 +17,7 @@ from booklet.sewing.operations.base import (
     is_ring,
 )
 from booklet.sewing.operations.curves import bend_of
-from booklet.sewing.operations.names import called_together, edge_words, piece_names, seam_words
+from booklet.sewing.operations.names import called_together, edge_words, piece_names, seam_called
 from booklet.sewing.operations.openings import slit_of
 
 # All common practice, no source.
@@ -63,7 +63,7 @@ def _tacked(context: Context, facing: tuple[Copy, ...]) -> tuple[str, ...]:
     out: list[str] = []
     for s in context.earlier:
         if s.kind == "join" and s.b is not None and {p.copy for p in (*s.a.parts, *s.b.parts)} <= ids:
-            out.append(seam_words(context.half(s.a.parts[0])))
+            out.append(seam_called(context, s))
     return tuple(dict.fromkeys(out))
 
 
@@ -103,7 +103,11 @@ def stitching(context: Context) -> tuple[Stitching, ...]:
     rows = 2 if f["slit"] else 1
     out = [Stitching(LOCKSTITCH, f["length"], "understitching", SUPERIMPOSED, rows, speed)]
     if "tack" in context.acts and _tack_count(context):
-        out.append(Stitching(HAND, TACK * _tack_count(context), "tacking", SUPERIMPOSED, _tack_count(context), "hand"))
+        out.append(
+            Stitching(
+                HAND, TACK * _tack_count(context), "tacking", SUPERIMPOSED, _tack_count(context), "hand"
+            )
+        )
     basted = sum(b["length"] for b in f["baste"])
     if basted:
         out.append(Stitching(LOCKSTITCH, basted, "basting", SUPERIMPOSED, len(f["baste"])))

@@ -1,0 +1,379 @@
+"""The command `booklet`. Each part of it reads, calls the same few functions as a Python user, and says how it went.
+
+Whatever goes wrong ends in a sentence on standard error and exit status 1 (130 after Ctrl-C), never in a traceback.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import sys
+import traceback
+import warnings
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Annotated, Any
+
+import typer
+
+from booklet import __version__
+from booklet.problems import Fault, Problem
+from booklet.telling import counted, say, tell, working
+
+DEBUG = "BOOKLET_DEBUG"  # set to 1, a fault of the program shows where it happened
+
+app = typer.Typer(
+    name="booklet",
+    help=(
+        "From drafted pattern pieces and a sewing recipe to a printed booklet: cutting chart, lay plans, illustrated "
+        "steps, and the pattern itself at full scale.\n\n"
+        "A style is a folder with style.yaml, draft.yaml and sewing.yaml. Begin with `booklet new FOLDER`, look after "
+        "it with `booklet check FOLDER`, and print with `booklet make FOLDER`."
+    ),
+    no_args_is_help=True,
+    add_completion=False,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+)
+
+Style = Annotated[Path, typer.Argument(metavar="STYLE", help="The style's folder.")]
+BodyFile = Annotated[
+    Path | None,
+    typer.Option(
+        "--body", metavar="FILE", help="The body's file. Without it, the one that the style names as base."
+    ),
+]
+Options = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--option",
+        metavar="NAME=CHOICE",
+        help="A choice of one of the style's options; may be given several times. Else the first choice listed.",
+    ),
+]
+ShopFile = Annotated[
+    Path | None,
+    typer.Option(
+        "--shop",
+        metavar="FILE",
+        help="The workroom's habits. Without it, the nearest shop.yaml upward from the style.",
+    ),
+]
+Units = Annotated[
+    str | None,
+    typer.Option(
+        "--units", metavar="cm|in", help="What the booklet is printed in. Without it, the style's unit."
+    ),
+]
+PaperName = Annotated[str, typer.Option("--paper", metavar="a4|letter", help="The paper it is printed on.")]
+Width = Annotated[
+    str | None,
+    typer.Option(
+        "--width",
+        metavar="LENGTH",
+        help="Width of the main cloth, such as '150 cm' or '45 in'. Else the first that the style lists.",
+    ),
+]
+
+
+@app.callback(invoke_without_command=True)
+def _top(
+    version: Annotated[bool, typer.Option("--version", help="Show the version and stop.")] = False,
+) -> None:
+    if version:
+        print(f"booklet {__version__}")
+        raise typer.Exit
+
+
+@app.command()
+def new(folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="A new or empty folder.")]) -> None:
+    """Write a small working style to begin with: a commented skirt of two pieces that can be made as it stands."""
+    from booklet.new_style import write_new_style
+
+    for path in write_new_style(folder):
+        print(path)
+    print(f"Now try: booklet check {folder}")
+
+
+@app.command()
+def check(
+    style: Style,
+    body: BodyFile = None,
+    option: Options = None,
+    shop: ShopFile = None,
+    units: Units = None,
+    as_json: Annotated[bool, typer.Option("--json", help="Print everything found as JSON.")] = False,
+    strict: Annotated[bool, typer.Option("--strict", help="A warning fails the check too.")] = False,
+) -> None:
+    """Check a style for one body in every combination of its options (or of those that --option leaves free).
+
+    Drafts, cuts and sews it on paper: lengths of seams, closed outlines, ease, openings, forgotten edges and more.
+    """
+    from booklet.combinations import check_combinations
+    from booklet.facts import FORMAT, problem_facts
+    from booklet.inputs import read_inputs
+
+    try:
+        given = read_inputs(style, body, shop, option or (), units)
+    except Fault as fault:
+        if as_json:
+            print_json({"format": FORMAT, "passed": False, "combinations": [], "problems": [
+                {**problem_facts(p), "combinations": None} for p in fault.problems]})  # fmt: skip
+        raise
+    with working("Checking"):
+        outcome = check_combinations(given.style, given.body, given.options, given.units, given.shop)
+    failed = bool(outcome.count("error") or (strict and outcome.count("warning")))
+    if as_json:
+        told = [
+            {**problem_facts(f.problem), "combinations": [dict(c) for c in f.combinations]}
+            for f in outcome.findings
+        ]
+        tried = [{"options": dict(c), "passed": not outcome.failed(c)} for c in outcome.combinations]
+        print_json({"format": FORMAT, "passed": not failed, "combinations": tried, "problems": told})
+    else:
+        asides = {f.problem: outcome.only_with(f) for f in outcome.findings}
+        tell([f.problem for f in outcome.findings], lambda p: asides[p])
+        many = len(outcome.combinations)
+        over = f"{many} combinations of options" if many > 1 else "one combination of options"
+        found = ", ".join(counted(outcome.count(s), s) for s in ("error", "warning"))
+        title = given.style.style.title
+        print(f"{'Failed' if failed else 'Passed'}: {title}, for {given.body.name}, {over}: {found}.")
+    if failed:
+        raise typer.Exit(1)
+
+
+@app.command()
+def make(
+    style: Style,
+    body: BodyFile = None,
+    paper: PaperName = "a4",
+    units: Units = None,
+    option: Options = None,
+    shop: ShopFile = None,
+    width: Width = None,
+    out: Annotated[
+        Path | None,
+        typer.Option(
+            "-o", "--out", metavar="FILE", help="The PDF. Without it STYLE-BODY-PAPER.pdf in this folder."
+        ),
+    ] = None,
+    fresh: Annotated[
+        bool, typer.Option("--fresh", help="Make it anew, whatever is kept from earlier.")
+    ] = False,
+) -> None:
+    """Make the booklet as a PDF, for one body and one paper.
+
+    A PDF of that name is replaced only when the new one is complete. A finished booklet is kept in your cache, so that
+    the same one is there at once the next time (never with --fresh or BOOKLET_NO_CACHE=1).
+    """
+    from booklet import cache
+    from booklet.inputs import pdf_path, read_inputs
+    from booklet.printing.files import write_beside
+
+    given = read_inputs(style, body, shop, option or (), units, paper, width)
+    target = pdf_path(out, given.default_name)
+    place = None if fresh else cache.folder()
+    choices = {
+        "options": given.options,
+        "units": given.units,
+        "paper": given.paper,
+        "width": given.width,
+        "folder": given.style.folder.as_posix(),
+    }
+    key = cache.key_of(given.files, choices) if place else ""
+    kept = cache.look_up(key, place)
+    if kept is None:
+        kept = _made(given)
+        cache.keep(key, kept, place)
+    write_beside(target, kept.pdf)
+    tell([Problem("made", severity, None, text) for severity, text in kept.said["problems"]])
+    print(f"Wrote {target}: {kept.said['pages']}")
+
+
+def _made(given: Any) -> Any:
+    from booklet.cache import Kept
+    from booklet.job import make_job
+    from booklet.write import print_booklet
+
+    with working("Drafting, laying and drawing"):
+        job = make_job(
+            given.style, given.body, options=given.options, units=given.units, paper=given.paper, shop=given.shop,
+            width=given.width,
+        )  # fmt: skip
+    with working("Printing the pages"):
+        printed = print_booklet(job)
+    pages = printed.pages
+    first, last = pages.first_tile, pages.count
+    run = f"page {first}" if first == last else f"pages {first} to {last}"
+    told = [p for p in job.problems if isinstance(p, Problem) and p.severity == "warning"]
+    said = {
+        "pages": f"{last} pages, the pattern at full scale on {run}.",
+        "problems": [[p.severity, p.sentence()] for p in told],
+    }
+    return Kept(printed.pdf, said)
+
+
+@app.command()
+def facts(
+    style: Style,
+    body: BodyFile = None,
+    paper: PaperName = "a4",
+    units: Units = None,
+    option: Options = None,
+    shop: ShopFile = None,
+    width: Width = None,
+    as_json: Annotated[bool, typer.Option("--json", help="Everything, as JSON for other programs.")] = False,
+) -> None:
+    """Tell what a booklet says, without making it: pieces, seams, measures, cloth, notions, steps and pages.
+
+    With --json in full, in a stable form; without it a short overview.
+    """
+    from booklet.facts import job_facts, overview
+    from booklet.inputs import read_inputs
+    from booklet.job import make_job
+
+    given = read_inputs(style, body, shop, option or (), units, paper, width)
+    with working("Working it out"):
+        job = make_job(
+            given.style, given.body, options=given.options, units=given.units, paper=given.paper, shop=given.shop,
+            width=given.width,
+        )  # fmt: skip
+        told = job_facts(job)
+    if as_json:
+        print_json(told)
+    else:
+        print("\n".join(overview(told)))
+
+
+@app.command()
+def look(
+    style: Style,
+    body: BodyFile = None,
+    units: Units = None,
+    option: Options = None,
+    shop: ShopFile = None,
+    width: Width = None,
+    out: Annotated[
+        Path | None,
+        typer.Option(
+            "-o", "--out", metavar="FOLDER", help="Where the pictures go. Without it STYLE-BODY-look here."
+        ),
+    ] = None,
+) -> None:
+    """Draw PNG pictures of the garment, the pieces, the steps and the lay plans, to look at while you work."""
+    from booklet.inputs import read_inputs
+    from booklet.job import make_job
+    from booklet.show_pictures import write_pictures
+
+    given = read_inputs(style, body, shop, option or (), units, "a4", width)
+    folder = out or Path(given.default_name.removesuffix("-a4") + "-look")
+    with working("Drafting, laying and drawing"):
+        job = make_job(
+            given.style,
+            given.body,
+            options=given.options,
+            units=given.units,
+            shop=given.shop,
+            width=given.width,
+        )
+    with working("Painting"):
+        written = write_pictures(job, folder)
+    tell([p for p in job.problems if isinstance(p, Problem) and p.severity == "warning"])
+    print(f"Wrote {len(written)} pictures into {folder}.")
+
+
+@app.command()
+def schema(
+    folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="Where the schemas go; made if need be.")],
+) -> None:
+    """Write JSON schemas of the files, from which an editor can complete keys and choices as you type."""
+    from booklet.printing.files import write_beside
+    from booklet.reading.schemas import schemas
+
+    make_folder(folder)
+    for name, content in schemas().items():
+        write_beside(folder / name, (json.dumps(content, indent=2, ensure_ascii=False) + "\n").encode())
+        print(folder / name)
+
+
+def make_folder(folder: Path) -> None:
+    """Raises `Fault` where it cannot be made."""
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        reason = (error.strerror or str(error)).lower()
+        raise Fault.of("cannot-write", f"the folder {folder} cannot be made: {reason}", None) from None
+
+
+def print_json(data: Any) -> None:
+    print(json.dumps(data, indent=1, allow_nan=False))
+
+
+# ---------------------------------------------------------------- the door
+
+# typer's usage errors, wherever this version of it keeps them
+_Usage: type[Exception] = typer.BadParameter.__mro__[2]
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Runs a command line and returns the exit status."""
+    if not sys.warnoptions:
+        warnings.simplefilter("ignore")  # a library's own remarks are not for a pattern maker
+    for stream in (sys.stdout, sys.stderr):
+        reconfigure = getattr(stream, "reconfigure", None)
+        if reconfigure is not None:
+            reconfigure(errors="replace")  # a terminal without ≈ or ½ still gets the sentence
+    try:
+        status = _run(list(sys.argv[1:] if arguments is None else arguments))
+        sys.stdout.flush()
+        return status
+    except BrokenPipeError:
+        # Whoever read our output has stopped; the interpreter's own last flush must not complain either.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 1
+
+
+def _run(arguments: list[str]) -> int:
+    try:
+        result = typer.main.get_command(app).main(arguments, prog_name="booklet", standalone_mode=False)
+        return result if isinstance(result, int) else 0
+    except Fault as fault:
+        tell(fault.problems)
+    except _Usage as wrong:
+        say(_usage_words(wrong))
+    except typer.Exit as end:
+        return end.exit_code
+    except (typer.Abort, KeyboardInterrupt):
+        say("Stopped. Nothing was written.")
+        return 130
+    except BrokenPipeError:
+        raise
+    except MemoryError:
+        say("There is not enough memory for this style.")
+    except OSError as error:
+        place = f"{error.filename}: " if error.filename else ""
+        say(f"This cannot be done here: {place}{(error.strerror or str(error)).lower()}.")
+    except Exception as error:
+        say(_own_fault(error))
+    return 1
+
+
+def _usage_words(wrong: Exception) -> str:
+    message = str(getattr(wrong, "format_message", lambda: str(wrong))()).strip()
+    context = getattr(wrong, "ctx", None)
+    where = getattr(context, "command_path", "booklet") or "booklet"
+    if not message:
+        return f"A command is missing. See `{where} --help`."
+    return f"{message.rstrip('.?')}{'?' if message.endswith('?') else '.'} See `{where} --help`."
+
+
+def _own_fault(error: Exception) -> str:
+    """One sentence for what should never happen; the whole trace only for whoever asks for it."""
+    if os.environ.get(DEBUG, "0") not in ("", "0"):
+        return traceback.format_exc().rstrip()
+    last = traceback.extract_tb(error.__traceback__)[-1]
+    kind, words = type(error).__name__, " ".join(str(error).split())[:120]
+    return (
+        f"This is a fault of the program, not of your files: {kind} in {Path(last.filename).name}, line {last.lineno}"
+        f"{f' ({words})' if words else ''}. Please report it with this sentence and the files; {DEBUG}=1 shows more."
+    )

@@ -1,0 +1,261 @@
+"""An independent look over a lay: every ply rebuilt from its own drawn outline, with shapely alone.
+
+Nothing of the search is used here, neither its grown and thinned outlines nor its no-fit polygons. Each ply is carried
+by its placing's matrix from the cut piece's drawing to the cloth and must lie inside the strip, keep the cutting gap,
+lie along the grain and the right way up, with its fold edge on the fold; and every ply of the cloth must lie there
+exactly once. What is found is a fault of ours, not of the user's files, so it names no line.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+import shapely
+
+from booklet.model import Copy, CutPiece, LayPlan, Placing
+from booklet.paths import Path
+from booklet.problems import Problem
+
+NEAR = 0.01  # mm: what may be rounding
+ON_FOLD = 1e-6  # mm: a fold edge lies on the fold exactly
+GRAIN = math.radians(0.01)
+OWN_MIRROR = 0.1  # mm: an outline that differs by less from its mirror image is its own
+FLAT = 0.02  # mm: chords of a curved outline lie within this
+
+
+@dataclass(frozen=True)
+class _Ply:
+    """One placing with the cloth it needs, in the coordinates of the cloth; `whole` is its opened outline there."""
+
+    placing: Placing
+    copies: tuple[Copy, ...]
+    cut: CutPiece
+    whole: shapely.Polygon
+    region: shapely.Polygon
+
+    @property
+    def called(self) -> str:
+        return f"piece {self.cut.piece.number} {self.cut.piece.title}"
+
+
+def judge_plan(
+    plan: LayPlan, copies: Sequence[Copy], cuts: Sequence[CutPiece], gap: float = 3.0
+) -> tuple[Problem, ...]:
+    """What is wrong with a plan, worst first; nothing where it can be cut as drawn. `gap` mm lies between cut lines."""
+    found: list[Problem] = []
+    by_id = {c.id: c for c in copies}
+    by_key = {c.piece.key: c for c in cuts}
+    plies = []
+    for placing in plan.placings:
+        unknown = [name for name in placing.copies if name not in by_id]
+        if unknown or not placing.copies or placing.piece not in by_key:
+            told = " and ".join(unknown) if unknown else placing.piece
+            found.append(_problem("copies", f"the lay places '{told}', which is not cut"))
+            continue
+        plies.append(_ply(placing, tuple(by_id[n] for n in placing.copies), by_key[placing.piece]))
+    found += _all_once(plan, copies)
+    for ply in plies:
+        found += [*_matrix(ply), *_inside(ply, plan, gap), *_fold(ply, plan), *_faces(ply, plan), *_grain(ply)]
+    found += [*_gaps(plies, gap), *_nap(plies), *_length(plan, plies)]
+    return tuple(found)
+
+
+def _problem(code: str, what: str) -> Problem:
+    return Problem(f"lay-{code}", "error", None, what)
+
+
+def _polygon(path: Path) -> shapely.Polygon:
+    pts = path.flatten(FLAT)
+    return shapely.Polygon(np.column_stack((pts.real, pts.imag)))
+
+
+def _drawn(copy: Copy, cut: CutPiece) -> shapely.Polygon:
+    """The ply's opened outline in the piece's drawing: cut line, stitch line, or so much beyond the stitch line."""
+    if copy.rule.trim is None:
+        return _polygon(cut.cut)
+    net = _polygon(cut.stitch)
+    return net.buffer(copy.rule.trim, join_style="mitre", mitre_limit=2.5) if copy.rule.trim else net
+
+
+def _ply(placing: Placing, copies: tuple[Copy, ...], cut: CutPiece) -> _Ply:
+    points = shapely.get_coordinates(_drawn(copies[0], cut).exterior)
+    laid = placing.placing.apply_all(points[:, 0] + 1j * points[:, 1])
+    whole = shapely.Polygon(np.column_stack((laid.real, laid.imag)))
+    region = whole
+    if placing.on_fold:  # the other half is the under layer's
+        x0, _, x1, y1 = whole.bounds
+        above = shapely.box(x0 - 1, 0, x1 + 1, max(y1, 0) + 1)
+        upper = whole.intersection(above)
+        parts = [g for g in getattr(upper, "geoms", [upper]) if g.geom_type == "Polygon" and not g.is_empty]
+        region = max(parts, key=lambda g: g.area) if parts else shapely.Polygon()
+    return _Ply(placing, copies, cut, whole, region)
+
+
+# ------------------------------------------------------------------ each ply there, once
+
+
+def _all_once(plan: LayPlan, copies: Sequence[Copy]) -> Iterator[Problem]:
+    wanted = [c.id for c in copies if c.cloth == plan.cloth]
+    placed = [name for p in plan.placings for name in p.copies]
+    for name in dict.fromkeys((*wanted, *placed)):
+        times = placed.count(name)
+        if name in wanted and times != 1:
+            yield _problem("copies", f"{name} lies {times} times on the {plan.cloth}, not once")
+        elif name not in wanted and any(c.id == name for c in copies):
+            yield _problem("copies", f"{name} lies on the {plan.cloth}, of which it is not cut")
+
+
+def _matrix(ply: _Ply) -> Iterator[Problem]:
+    """The placing is rigid, and the outline drawn on the plan is the one that it gives."""
+    placing = ply.placing
+    if abs(abs(placing.placing.turn) - 1) > 1e-9:
+        yield _problem("scale", f"{ply.called} is laid {abs(placing.placing.turn):.4f} times its size")
+    if placing.mirrored != placing.placing.mirrored:
+        yield _problem("face", f"{ply.called} is said to lie the other way up than its matrix lays it")
+    drawn = _polygon(placing.outline)
+    off = min(
+        drawn.exterior.hausdorff_distance(ply.whole.exterior), drawn.exterior.hausdorff_distance(ply.region.exterior)
+    )
+    if off > 2 * FLAT + NEAR:
+        yield _problem("outline", f"the outline drawn for {ply.called} lies {off:.2f} mm from where it is placed")
+
+
+# ------------------------------------------------------------------ where it lies
+
+
+def _inside(ply: _Ply, plan: LayPlan, gap: float) -> Iterator[Problem]:
+    """Within the strip; what does not lie on the fold keeps off it, or it would be cut joined."""
+    strip = plan.usable_mm / 2 if plan.kind == "fold" else plan.usable_mm
+    low = gap if plan.kind == "fold" and not ply.placing.on_fold else 0.0
+    if ply.region.is_empty:
+        yield _problem("inside", f"{ply.called} does not lie on the cloth")
+        return
+    x0, y0, x1, y1 = ply.region.bounds
+    over = {
+        "before the cloth's beginning": -x0,
+        "beyond the length taken up": x1 - plan.length_mm,
+        "over the fold" if plan.kind == "fold" else "over one selvedge": low - y0,
+        "over the selvedge": y1 - strip,
+    }
+    for where, mm in over.items():
+        if mm > NEAR:
+            yield _problem("inside", f"{ply.called} lies {mm:.2f} mm {where}")
+
+
+def _fold(ply: _Ply, plan: LayPlan) -> Iterator[Problem]:
+    """A fold edge lies on y = 0, all of it, and the two halves are each other's mirror image in it."""
+    placing, piece = ply.placing, ply.cut.piece
+    if not placing.on_fold:
+        return
+    fold = piece.edge(piece.fold or "")
+    if plan.kind != "fold" or fold is None or any(c.rule.how != "whole on fold" for c in ply.copies):
+        yield _problem("fold", f"{ply.called} is laid on a fold that the lay or the piece does not have")
+        return
+    ends = [placing.placing.apply(z) for z in (fold.path.start, fold.path.end)]
+    off = max(abs(z.imag) for z in ends)
+    if off > ON_FOLD:
+        yield _problem("fold", f"the fold edge of {ply.called} lies {off:.3f} mm off the fold")
+        return
+    on_line = ply.region.intersection(shapely.LineString([(-1e5, 0), (1e5, 0)]))
+    x0, x1 = sorted(z.real for z in ends)
+    if on_line.is_empty or on_line.bounds[0] > x0 + NEAR or on_line.bounds[2] < x1 - NEAR:
+        yield _problem("fold", f"{ply.called} does not meet the fold along the {fold.length:.1f} mm of its fold edge")
+    if on_line.length < fold.length - NEAR:
+        yield _problem("fold", f"{ply.called} meets the fold for {on_line.length:.1f} mm of {fold.length:.1f} mm")
+    under = shapely.transform(ply.whole, lambda xy: xy * np.array([1.0, -1.0]))
+    if under.exterior.hausdorff_distance(ply.whole.exterior) > OWN_MIRROR:
+        yield _problem("fold", f"the two halves of {ply.called} differ, so it cannot be cut on the fold")
+
+
+def _gaps(plies: list[_Ply], gap: float) -> Iterator[Problem]:
+    regions = [p.region for p in plies]
+    tree = shapely.STRtree(regions)
+    near = tree.query(regions, predicate="dwithin", distance=gap) if regions else np.empty((2, 0), dtype=int)
+    for a, b in sorted((int(a), int(b)) for a, b in near.T if a < b):
+        over = float(regions[a].intersection(regions[b]).area)
+        apart = float(regions[a].distance(regions[b]))
+        if over > NEAR:
+            yield _problem("overlap", f"{plies[a].called} and {plies[b].called} overlap by {over:.1f} mm²")
+        elif apart < gap - NEAR:
+            yield _problem("gap", f"{plies[a].called} and {plies[b].called} lie {apart:.2f} mm apart, not {gap:.1f} mm")
+
+
+# ------------------------------------------------------------------ which way up, which way round
+
+
+def _own_mirror(shape: shapely.Polygon) -> bool:
+    """Whether turning the paper over, across or end for end, gives the same outline."""
+    x0, y0, x1, y1 = shape.bounds
+    middle = np.array([(x0 + x1) / 2, (y0 + y1) / 2])
+    for signs in ((1.0, -1.0), (-1.0, 1.0)):
+        over = shapely.transform(shape, lambda xy, s=signs: middle + (xy - middle) * np.array(s))
+        if over.exterior.hausdorff_distance(shape.exterior) < OWN_MIRROR:
+            return True
+    return False
+
+
+def _faces(ply: _Ply, plan: LayPlan) -> Iterator[Problem]:
+    """Laid open, each ply's side of the wearer tells which way up its paper lies. Laid folded, one of two plies cut
+    through at once comes out mirrored: that is right for the two of a pair and for outlines that are their own mirror."""
+    placing, rule = ply.placing, ply.copies[0].rule
+    if placing.on_fold:
+        if len(ply.copies) != 1:
+            yield _problem("plies", f"{ply.called} on the fold gives one ply, not {len(ply.copies)}")
+        return
+    symmetric = _own_mirror(ply.whole)
+    one_face = rule.face != "either" or rule.how == "single"
+    if plan.kind == "open":
+        if len(ply.copies) != 1:
+            yield _problem("plies", f"{ply.called} in a single layer gives one ply, not {len(ply.copies)}")
+        turned = placing.placing.mirrored != ply.copies[0].placing.mirrored
+        if turned and (one_face or not symmetric):
+            yield _problem("face", f"{ply.called} is laid wrong side up for {ply.copies[0].id}")
+        return
+    if one_face:
+        yield _problem("face", f"{ply.called} is cut one face up only and lies in a folded cloth")
+    if len(ply.copies) > 2:
+        yield _problem("plies", f"{ply.called} in two layers gives two plies, not {len(ply.copies)}")
+    if not symmetric:
+        turned_over = [c.placing.mirrored for c in ply.copies]
+        if turned_over not in ([False, True], [True, False]):
+            yield _problem("face", f"the folded cloth gives {ply.called} once mirrored, which is not asked for")
+
+
+def _grain(ply: _Ply) -> Iterator[Problem]:
+    tail, head = (ply.placing.placing.apply(z) for z in ply.cut.piece.grain)
+    way = head - tail
+    off = abs(math.atan2(way.imag, abs(way.real)))
+    if off > GRAIN:
+        yield _problem("grain", f"the grain of {ply.called} lies {math.degrees(off):.2f} degrees off the cloth's")
+    for drawn, z in zip(ply.placing.grain, (tail, head), strict=True):
+        if abs(drawn - z) > NEAR:
+            yield _problem("grain", f"the grain line drawn for {ply.called} is not the piece's own")
+            return
+
+
+def _nap(plies: list[_Ply]) -> Iterator[Problem]:
+    """Pieces with nap have all their tops to one end."""
+    ways = [
+        (p, (p.placing.placing.direction(p.cut.piece.grain[1] - p.cut.piece.grain[0])).real > 0)
+        for p in plies
+        if p.cut.piece.nap
+    ]
+    for (one, way), (other, other_way) in pairwise(ways):
+        if way != other_way:
+            yield _problem("nap", f"{one.called} and {other.called} have nap and lie top to tail")
+
+
+def _length(plan: LayPlan, plies: list[_Ply]) -> Iterator[Problem]:
+    if not plies:
+        return
+    taken = max(p.region.bounds[2] for p in plies if not p.region.is_empty)
+    if plan.length_mm > taken + 1.0:
+        yield _problem("length", f"the lay is said to take {plan.length_mm:.1f} mm and ends at {taken:.1f} mm")
+    if plan.need_mm < plan.length_mm - NEAR or plan.buy_mm < plan.need_mm - NEAR:
+        yield _problem(
+            "length", f"{plan.buy_mm:.0f} mm are bought for {plan.need_mm:.0f} mm needed and {plan.length_mm:.0f} laid"
+        )

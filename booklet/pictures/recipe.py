@@ -1,0 +1,78 @@
+"""The pictures of a whole recipe, in order; the bench remembers what is sewn and fused so far."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from booklet.formula import parse_formula
+from booklet.model import Copy, Seam, StepPicture
+from booklet.pictures.bench import Bench
+from booklet.pictures.steps import StepScene, step_picture
+from booklet.prepare import Prepared
+from booklet.seams.table import RecipeStep
+
+
+@dataclass(frozen=True)
+class DrawnStep:
+    """A step's pictures (none where it touches no cloth) and the labels that found no place."""
+
+    step: RecipeStep
+    pictures: tuple[StepPicture, ...]
+    left_over: tuple[str, ...]
+
+
+def draw_recipe(prepared: Prepared, units: Literal["cm", "in"]) -> tuple[DrawnStep, ...]:
+    bench = Bench({c.id: c for c in prepared.copies}, {c.piece.key: c for c in prepared.cuts})
+    out = []
+    for step in prepared.seams.steps:
+        seams = prepared.seams.of_step(step.id)
+        scene = StepScene(
+            step.verb, step.spec, step.raw, seams, bench, units, _openings(step, prepared), _numbers(step, seams, prepared)
+        )
+        pictures, left = step_picture(scene)
+        out.append(DrawnStep(step, pictures, tuple(label.text for label in left)))
+        bench = _after(bench, step, seams, prepared.copies)
+    return tuple(out)
+
+
+def _after(bench: Bench, step: RecipeStep, seams: tuple[Seam, ...], copies: tuple[Copy, ...]) -> Bench:
+    fused = bench.fused
+    if step.verb == "fuse":
+        keys = [str(k) for k in (step.spec if isinstance(step.spec, list) else [step.spec])]
+        fused = fused | {c.id for c in copies if c.piece.key in keys and c.host is None}
+    return replace(bench, done=(*bench.done, *seams), fused=fused)
+
+
+def _openings(step: RecipeStep, prepared: Prepared) -> tuple[str, ...]:
+    raw = step.raw.get("opening")
+    if not raw:
+        return ()
+    if isinstance(raw, Mapping):
+        if not prepared.table.applies(raw.get("when"), step.where):
+            return ()
+        raw = raw.get("is")
+    return (str(raw).partition(".")[2],)
+
+
+def _numbers(step: RecipeStep, seams: tuple[Seam, ...], prepared: Prepared) -> dict[str, float]:
+    """Worked-out lengths that a picture shows beside the seams' own."""
+    out: dict[str, float] = {}
+    drawn = [d for d in prepared.seams.drawn if d.step == step.id]
+    if drawn and seams:
+        first = seams[0]
+        out["drawn"] = first.a_mm - sum(d.by for d in drawn if any(d.copy == p.copy for p in first.a.parts))
+    if step.verb == "casing" and isinstance(step.spec, Mapping):
+        key, _, line = str(step.spec.get("along", "")).partition(".")
+        piece = prepared.draft.pieces.get(key)
+        fold = next((f for f in piece.fold_lines if f.name == line), None) if piece else None
+        edge = piece.edge(seams[0].a.parts[0].edge) if piece and seams else None
+        if fold is not None and edge is not None:
+            mid = fold.path.point(fold.path.length / 2)
+            out["casing"] = abs(edge.path.point(edge.path.nearest(mid)) - mid)
+    if step.verb == "loop" and isinstance(step.spec, Mapping):
+        out["wide"] = parse_formula(step.spec["wide"], prepared.table.unit, step.where).evaluate(
+            prepared.table.value, prepared.table.length_of
+        )
+    return out

@@ -1,0 +1,199 @@
+"""The words of steps: each operation's facts put into the sentences of its template, with minutes and stitching.
+
+Templates lie in templates/<language>/steps, one for each operation: sections [title], [text] and [check], paragraphs
+parted by an empty line. They hold no figures of their own; every number comes through a filter from the facts.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any, Literal
+
+import jinja2
+import yaml
+
+from booklet.drafting.table import Table
+from booklet.model import Copy
+from booklet.problems import Where
+from booklet.reading.shop import Shop
+from booklet.resources import data_folder
+from booklet.seams.table import RecipeStep, SeamTable
+from booklet.sewing.minutes import guide_minutes
+from booklet.sewing.operations import OPERATIONS, Context, Stitching
+from booklet.sewing.phrases import Phrases
+
+Units = Literal["cm", "in"]
+SECTIONS = ("title", "text", "check")
+_TAG_LINE = re.compile(r"^[ \t]*((?:\{%[^%]*%\}[ \t]*)+)\n", re.MULTILINE)
+
+
+@dataclass(frozen=True)
+class StepWords:
+    """One numbered step in words. Paragraphs hold **bold** figures; `facts` are the raw numbers behind them, mm."""
+
+    id: str
+    number: int
+    verb: str
+    title: str
+    part: str
+    paragraphs: tuple[str, ...]
+    check: str
+    minutes: int
+    note: str
+    seams: tuple[str, ...]
+    touches_cloth: bool
+    stitching: tuple[Stitching, ...]
+    terms: tuple[str, ...]
+    facts: Mapping[str, Any]
+    where: Where
+
+
+@dataclass(frozen=True)
+class Term:
+    """A word of the trade, the forms in which texts may use it, and what it means."""
+
+    key: str
+    word: str
+    forms: tuple[str, ...]
+    text: str
+
+    def used_in(self, text: str) -> bool:
+        return any(re.search(rf"\b{re.escape(form)}\b", text, re.IGNORECASE) for form in self.forms)
+
+
+def write_steps(
+    steps: Sequence[RecipeStep],
+    table: SeamTable,
+    copies: Sequence[Copy],
+    draft: Table,
+    shop: Shop,
+    units: Units,
+    cloths: Mapping[str, str] | None = None,
+    language: str = "en",
+) -> tuple[StepWords, ...]:
+    """Every step of the options made, numbered 1 to n. `cloths` gives the titles of cloths by key.
+
+    Raises jinja2.UndefinedError for a template that asks for a fact that its operation does not give.
+    """
+    by_id = {c.id: c for c in copies}
+    out = []
+    for number, step in enumerate(steps, 1):
+        context = _context(step, steps, table, by_id, draft, shop, cloths or {})
+        out.append(_write(number, context, units, language))
+    return tuple(out)
+
+
+def _context(
+    step: RecipeStep,
+    steps: Sequence[RecipeStep],
+    table: SeamTable,
+    copies: Mapping[str, Copy],
+    draft: Table,
+    shop: Shop,
+    cloths: Mapping[str, str],
+) -> Context:
+    order = {s.id: n for n, s in enumerate(steps)}
+    here = order[step.id]
+    return Context(
+        step=step,
+        seams=table.of_step(step.id),
+        earlier=tuple(s for s in table.seams if order.get(s.step, here) < here),
+        later=tuple(s for s in table.seams if order.get(s.step, here) > here),
+        steps=tuple(steps),
+        copies=copies,
+        drawn=table.drawn,
+        draft=draft,
+        shop=shop,
+        cloths=cloths,
+    )
+
+
+def _write(number: int, context: Context, units: Units, language: str) -> StepWords:
+    step, raw = context.step, context.step.raw
+    operation = OPERATIONS[step.verb]
+    facts = operation.facts(context)
+    stitching = operation.stitching(context)
+    sections = render(operation.template, facts, units, language)
+    text = (str(raw["text"]),) if "text" in raw else paragraphs(sections["text"])
+    title = str(raw.get("title") or tidy(sections["title"]))
+    check = str(raw["check"]) if "check" in raw else tidy(sections["check"])
+    worked = guide_minutes(step.verb, operation.effort(context), stitching, context.shop)
+    said = " ".join((title, *text, check))
+    return StepWords(
+        id=step.id,
+        number=number,
+        verb=step.verb,
+        title=title,
+        part=str(raw.get("part") or ""),
+        paragraphs=text,
+        check=check,
+        minutes=round(float(raw["minutes"])) if "minutes" in raw else worked,
+        note=str(raw.get("note") or ""),
+        seams=tuple(s.id for s in context.seams),
+        touches_cloth=operation.touches_cloth,
+        stitching=stitching,
+        terms=tuple(t.key for t in glossary(language) if t.used_in(said)),
+        facts=facts,
+        where=step.where,
+    )
+
+
+# ---------------------------------------------------------------- templates
+
+
+@lru_cache(maxsize=8)
+def _environment(language: str) -> jinja2.Environment:
+    folder = data_folder("templates") / language / "steps"
+
+    def source(name: str) -> str:
+        # A line of tags alone leaves no line behind; any other keeps its end, so that words do not run together.
+        return _TAG_LINE.sub(r"\1", (folder / name).read_text(encoding="utf-8"))
+
+    env = jinja2.Environment(
+        loader=jinja2.FunctionLoader(source), undefined=jinja2.StrictUndefined, autoescape=False
+    )
+    env.filters.update(Phrases.FILTERS)
+    return env
+
+
+@lru_cache(maxsize=8)
+def _small_words(language: str) -> Mapping[str, Any]:
+    path = data_folder("templates") / language / "steps" / "words.yaml"
+    return yaml.safe_load(path.read_text(encoding="utf-8"))
+
+
+def render(template: str, facts: Mapping[str, Any], units: Units, language: str) -> dict[str, str]:
+    """The sections of a template, filled in."""
+    phrases = Phrases(units, _small_words(language))
+    text = _environment(language).get_template(template).render({**facts, Phrases.KEY: phrases})
+    parts = re.split(rf"^\[({'|'.join(SECTIONS)})\]\n", text, flags=re.MULTILINE)
+    found = dict(zip(parts[1::2], parts[2::2], strict=True))
+    return {name: found.get(name, "") for name in SECTIONS}
+
+
+def paragraphs(text: str) -> tuple[str, ...]:
+    return tuple(p for p in (tidy(part) for part in re.split(r"\n[ \t]*\n", text)) if p)
+
+
+def tidy(text: str) -> str:
+    """Lines joined, spaces single, none before a stop; each sentence with a capital. No-break spaces stay."""
+    line = re.sub(r"[ \t\n]+", " ", text).strip(" ")
+    line = re.sub(r" ([,;:.!?])", r"\1", line)
+    return re.sub(r"(^|[.!?] )(\**)([a-z])", lambda m: m[1] + m[2] + m[3].upper(), line)
+
+
+# ---------------------------------------------------------------- the trade's words
+
+
+@lru_cache(maxsize=8)
+def glossary(language: str) -> tuple[Term, ...]:
+    """Every word explained, in the file's order."""
+    path = data_folder("templates") / language / "glossary.yaml"
+    data = yaml.safe_load(path.read_text(encoding="utf-8"))
+    return tuple(
+        Term(str(key), str(row["word"]), tuple(str(f) for f in row["forms"]), str(row["text"]))
+        for key, row in data["glossary"].items()
+    )

@@ -1,0 +1,54 @@
+"""Findings on the terminal: whole sentences on standard error, worst first; in colour only where a person looks on."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+
+from booklet.problems import Problem
+
+NAMES = {"error": ("error", "errors"), "warning": ("warning", "warnings"), "note": ("note", "notes")}
+_STYLES = {"error": "bold red", "warning": "bold yellow", "note": "bold"}
+
+
+def counted(number: int, severity: str) -> str:
+    one, more = NAMES[severity]
+    return f"{number} {one if number == 1 else more}"
+
+
+def tell(problems: Sequence[Problem], aside: Callable[[Problem], str] = lambda _: "") -> None:
+    """Prints the problems in groups, errors first. `aside` adds words in brackets, such as an option's choice."""
+    for severity in NAMES:
+        group = [p for p in problems if p.severity == severity]
+        if not group:
+            continue
+        heading(counted(len(group), severity) + ":", _STYLES[severity])
+        for problem in group:
+            more = aside(problem)
+            say(f"  {problem.sentence()}" + (f" [{more}]" if more else ""))
+
+
+def heading(text: str, style: str) -> None:
+    if not sys.stderr.isatty():
+        say(text)
+        return
+    from rich.console import Console
+
+    Console(stderr=True).print(text, style=style, markup=False, highlight=False)
+
+
+def say(text: str) -> None:
+    print(text, file=sys.stderr)
+
+
+@contextmanager
+def working(text: str) -> Iterator[None]:
+    """Shows that something is going on, on a terminal alone."""
+    if not sys.stderr.isatty():
+        yield
+        return
+    from rich.console import Console
+
+    with Console(stderr=True).status(text):
+        yield
