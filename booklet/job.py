@@ -124,7 +124,7 @@ def garment_views(style: StyleFiles, prepared: Prepared) -> tuple[tuple[str, obj
     out = []
     for name, shown in views.items():
         behind = [key for other, keys in views.items() if other != name for key in keys]
-        drawing = garment_view(bench, shown, behind, name, 78.0, 96.0)
+        drawing = garment_view(bench, shown, behind, 80.0, 110.0)
         if drawing is not None:
             out.append((name, drawing))
     return tuple(out)

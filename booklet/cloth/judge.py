@@ -20,7 +20,7 @@ from booklet.model import Copy, CutPiece, LayPlan, Placing
 from booklet.paths import Path
 from booklet.problems import Problem
 
-NEAR = 0.01  # mm: what may be rounding
+NEAR = 0.05  # mm: as well as cut lines are drawn
 ON_FOLD = 1e-6  # mm: a fold edge lies on the fold exactly
 GRAIN = math.radians(0.01)
 OWN_MIRROR = 0.1  # mm: an outline that differs by less from its mirror image is its own

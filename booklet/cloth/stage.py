@@ -133,10 +133,10 @@ def outline_for(rule: CutRule, cut: CutPiece) -> tuple[Path, Path]:
 
 def lay_pieces(
     plies: list[Copy], by_piece: Mapping[str, CutPiece]
-) -> tuple[list[LayPiece], dict[str, tuple[Placement, Path]]]:
-    """What the engine lays, and for each key the turn of its grain on to +x and its whole outline in the drawing."""
+) -> tuple[list[LayPiece], dict[str, tuple[Placement, Path, Path]]]:
+    """What the engine lays, and for each key the turn of its grain on to +x, its half and its whole outline in the drawing."""
     out: list[LayPiece] = []
-    outlines: dict[str, tuple[Placement, Path]] = {}
+    outlines: dict[str, tuple[Placement, Path, Path]] = {}
     seen: dict[str, CutRule] = {}
     for copy in plies:
         rule = copy.rule
@@ -154,7 +154,7 @@ def lay_pieces(
             f = fold.path.end - fold.path.start
             way = f if (f * way.conjugate()).real >= 0 else -f
         turn = Placement(abs(way) / way)
-        outlines[name] = (turn, whole)
+        outlines[name] = (turn, half, whole)
         folded = rule.how == "whole on fold" and cut.extent == "half"
         pts = _ring((half if folded else whole).placed(turn))
         edge = _fold_ends(cut, half, turn) if folded else None
@@ -202,12 +202,12 @@ def _whole_area(copy: Copy, by_piece: Mapping[str, CutPiece]) -> float:
 
 
 def _plan(
-    key: str, width: float, usable: float, lay: Lay, plies: list[Copy], outlines: dict[str, tuple[Placement, Path]],
+    key: str, width: float, usable: float, lay: Lay, plies: list[Copy], outlines: dict[str, tuple[Placement, Path, Path]],
     shop: Shop, shrinkage: float, units: Literal["cm", "in"], total: float, why: str,
 ) -> LayPlan:  # fmt: skip
     placings = []
     for put in lay.placements:
-        turn, whole = outlines[put.key]
+        turn, half, whole = outlines[put.key]
         piece_key = put.key.split("@")[0]
         mine = [c for c in plies if c.piece.key == piece_key]
         here = turn.then(put.placement)
@@ -215,7 +215,7 @@ def _plan(
         folded = lay.kind == "fold" and mine[0].rule.how == "whole on fold"
         ids = _copies_of(put.copies, put.mirrored, mine, lay.kind)
         placings.append(
-            Placing(piece_key, ids, whole.placed(here), here, put.mirrored, folded,
+            Placing(piece_key, ids, (half if folded else whole).placed(here), here, put.mirrored, folded,
                     (here.apply(piece.grain[0]), here.apply(piece.grain[1])))
         )  # fmt: skip
     step = shop.buy_step[units]

@@ -32,7 +32,8 @@ def work_out_measures(
             busy.append(name)
             rule = parse_formula(rules[name], unit, style.where("rules", name))
             mm = rule.evaluate(lookup, _no_lengths)
-            found[name] = BodyMeasure(name, mm, False, str(rules[name]))
+            words = {"in": "inches"}.get(unit, unit)
+            found[name] = BodyMeasure(name, mm, False, f"{rules[name]} ({words})")
             return mm
         raise Fault.of(
             "missing-measure", f"{body_file} has no {name}, and the style has no rule for it",

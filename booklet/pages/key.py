@@ -105,7 +105,7 @@ def _marks() -> list[Entry]:
     bracket = marks.fold_bracket(2 + 1.2j, SAMPLE - 2 + 1.2j, 1j, 4.0)
     legs = Path.polyline([complex(3, 0.8), complex(SAMPLE / 2, 6.4), complex(SAMPLE - 3, 0.8)])
     point = PathItem((Path.circle(complex(SAMPLE / 2, 6.4), 0.45),), fill=look.SOLID, role="dart")
-    meets = marks.curved_arrow(1 + 6j, SAMPLE - 1 + 5.6j, 1 - 2j, 1 + 2.4j, look.MEETS)
+    meets = marks.curved_arrow(1 + 6j, SAMPLE - 1 + 5.6j, 1 - 2j, 1 + 2.4j, look.MEETS, role="sample")
     slit = Path.polyline(
         [complex(SAMPLE / 2 - 1.2, 0.8), complex(SAMPLE / 2, 6.2), complex(SAMPLE / 2 + 1.2, 0.8)]
     )
@@ -125,7 +125,7 @@ def _marks() -> list[Entry]:
 def _signs() -> list[Entry]:
     small, large = 2.4 + 4.6j, 10.4 + 3j
     return [
-        ("action", marks.action_arrow(1 + MID * 1j, complex(SAMPLE - 1, MID))),
+        ("action", marks.action_arrow(1 + MID * 1j, complex(SAMPLE - 1, MID), role="sample")),
         ("measure", marks.measure_line(MID * 1j, complex(SAMPLE, MID), "10", size_pt=look.SMALLEST_PT)),
         ("close", (marks.ring(small, 1.3), marks.ring(large, 2.9), marks.ring_link(small, 1.3, large, 2.9))),
         ("box", (marks.tick_box(4.8, 1.3),)),

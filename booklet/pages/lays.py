@@ -161,7 +161,8 @@ def _placing(board: Board, job: Job, words: Words, lay: LayPlan, placing: Placin
     if placing.on_fold:
         _fold_edge(board, outline, view)
     ruled = line.face_down and lay.kind == "open"
-    if _placing_words(board, job, line, placing, outline, view, ruled):
+    said = _placing_words(board, job, line, placing, outline, view, ruled)
+    if said or line.words == words("copies.paper_down"):  # the ruling says that too
         return ""
     return words("lays.note", number=line.number, words=line.words)
 
@@ -283,7 +284,7 @@ def _notes(job: Job, words: Words, lay: LayPlan) -> str:
     """Why it lies so, how much is used, and what must be turned over, in one short paragraph."""
     out = []
     if lay.why:
-        out.append(words("lays.why", why=lay.why.rstrip(".")))
+        out.append(sentence(lay.why.rstrip(".")) + ".")
     out.append(words("lays.used", percent=show_percent(round(lay.used, 2))))
     if lay.kind == "fold":
         out.append(words("lays.both_layers"))

@@ -8,7 +8,7 @@ import numpy as np
 import shapely
 
 from booklet.drawing import look
-from booklet.drawing.display import Board, Drawing, Text
+from booklet.drawing.display import Drawing
 from booklet.model import Part
 from booklet.paths import Path, Placement
 from booklet.pictures.bench import Bench, on_grain
@@ -17,7 +17,7 @@ from booklet.pictures.plies import placed_area
 from booklet.pictures.scenes import draw_sleeves, half_sleeves, sleeve_gap
 
 
-def garment_view(bench: Bench, shown: Sequence[str], behind: Sequence[str], title: str, width: float, height: float) -> Drawing | None:
+def garment_view(bench: Bench, shown: Sequence[str], behind: Sequence[str], width: float, height: float) -> Drawing | None:
     """One view: the plies of `shown` (piece keys, undermost first) right side out, over those of `behind` wrong side up.
 
     `bench.done` holds every seam of the garment. None where the pieces cannot be laid on each other.
@@ -54,12 +54,10 @@ def garment_view(bench: Bench, shown: Sequence[str], behind: Sequence[str], titl
     areas += [sleeve_gap(bench, seams, at, order[-1], c, p) for c, (_, p) in sleeves.items()]
     clip = _silhouette(bench, at, [c.id for c in (back if len(front) > 1 else front)], bands) if len(front) + len(back) > 2 else None
     x0, y0, x1, y1 = shapely.union_all(areas if clip is None else [clip]).bounds
-    frame = fit_frame((x0 - 3, y0 - 3, x1 + 3, y1 + 3), width, height - 8, 0j)
+    frame = fit_frame((x0 - 3, y0 - 3, x1 + 3, y1 + 3), width, height, 0j)
     _draw(frame, bench, seams, at, order, [c.id for c in front], sleeves, bands, clip)
-    board = Board(list(frame.board.items))
     box = frame.paper_box
-    board.add(Text((box[0] + box[2]) / 2, box[3] + 5.5, title, look.LABEL_PT, 400, look.SOFT, 0.0, "middle", "label"))
-    return board.drawing(width, height)
+    return Drawing(width, box[3], tuple(frame.board.items))
 
 
 def _silhouette(

@@ -131,6 +131,7 @@ def together(
         draw_copy(frame, bench, copy, at[copy])
     seam_paths = [p for r in runs for p in bench.run_path(r, at)]
     draw_seam(frame, seam_paths)
+    seam_paths.sort(key=lambda p: p.bbox[0])  # the left one is measured, the right one looked at closely
     a, b = seam_paths[0].start, seam_paths[0].end
     gap = 4.2
     side = 1.0 if ((b - a) * -1j * inner.conjugate()).real > 0 else -1.0

@@ -128,7 +128,7 @@ def _plain_join(scene: StepScene, seams: list[Seam], seam: Seam) -> Picture:
     ordered = [seam, *[s for s in mutual if s is not seam]]
     frame, at = together(bench, ordered, Room(5, 9, 68, 38), scene.mm(seam.a_mm))
     order = [seam.b.parts[0].copy, seam.a.parts[0].copy]
-    last = ordered[-1].a
+    last = max((s.a for s in ordered), key=lambda r: bench.run_path(r, at)[-1].bbox[2])
     detail = close_up(frame, bench, at, order, last, scene.mm(seam.allow_a), complex(78, 14))
     picture.add(frame)
     if any(s.open for s in seam.sections):
@@ -181,7 +181,7 @@ def _self_join(scene: StepScene, seam: Seam) -> Picture:
 def _set_in(scene: StepScene, seam: Seam) -> Picture:
     bench = scene.bench
     picture = Picture()
-    frame = side_by_side(bench, seam, Room(3, 3, 100, 56))
+    frame = side_by_side(bench, seam, Room(3, 3, 100, 46))
     picture.add(frame)
     if seam.press in ("to a", "to b"):
         assert seam.b is not None
@@ -203,7 +203,7 @@ def _long_seam(scene: StepScene, seams: list[Seam]) -> Picture:
     areas += [placed_area(h, p) for h, p in sleeves.values()]
     areas += [sleeve_gap(bench, bench.done, at, top, c, p) for c, (_, p) in sleeves.items()]
     x0, y0, x1, y1 = shapely.union_all(areas).bounds
-    frame = fit_frame(grown((x0, y0, x1, y1), 6.0), 74, 60, complex(3, 4))
+    frame = fit_frame(grown((x0, y0, x1, y1), 6.0), 74, 54, complex(3, 3))
     draw_round(frame, bench, bench.done, at, order, sleeves, wrong=True)
     where = {**at, **{c: p for c, (_, p) in sleeves.items()}}
     for seam in seams:

@@ -7,7 +7,7 @@ from functools import cache
 from booklet.reading.shop import Shop, read_shop
 from booklet.reading.yaml_source import parse_yaml
 from booklet.sewing.words import StepWords, write_steps
-from helpers.drafts import Drafted, draft_sources, middling, sources, MIDDLING
+from helpers.drafts import MIDDLING, Drafted, draft_sources, middling, sources
 
 
 @cache

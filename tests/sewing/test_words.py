@@ -8,12 +8,12 @@ from pathlib import Path
 
 import jinja2
 import pytest
+from helpers.drafts import case_name, cases, middling
+from helpers.step_words import by_id, recipe_words, shop, style_words
 
 from booklet.reading.sewing_shape import VERBS
 from booklet.sewing.operations import OPERATIONS
 from booklet.sewing.words import StepWords, glossary, paragraphs, render, tidy, write_steps
-from helpers.drafts import case_name, cases, middling
-from helpers.step_words import by_id, recipe_words, shop, style_words
 
 TEMPLATES = Path(__file__).resolve().parents[2] / "templates" / "en" / "steps"
 LONGEST_SENTENCE = 31  # words; a figure and its unit are one

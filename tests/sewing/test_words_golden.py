@@ -9,7 +9,6 @@ import os
 from pathlib import Path
 
 import pytest
-
 from helpers.step_words import printed, style_words
 
 GOLDEN = Path(__file__).parent / "golden"

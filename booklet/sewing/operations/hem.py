@@ -19,8 +19,9 @@ from booklet.sewing.operations.curves import hem_surplus
 from booklet.sewing.operations.names import edge_names, edge_words, end_words, piece_names, seam_words
 
 # All common practice, no source.
-STITCH_IN = 3.0  # mm from the inner edge of a single hem
-STITCH_IN_DOUBLE = 2.0  # and from the inner fold of a double one
+STITCH_IN = 3.0  # mm from the inner edge of a single hem, and
+STITCH_IN_DOUBLE = 2.0  # from the inner fold of a double one; of a shallow hem
+SHALLOW = 0.2  # this share of its depth
 TELLS = 3.0  # mm of surplus in all that the sewer feels
 TOLERANCE = 2.0  # mm of depth
 SHARP = 60.0  # mm of surplus in a metre of hem above which an ease row is drawn up
@@ -45,7 +46,7 @@ def facts(context: Context) -> Facts:
         "depth": deep,
         "allow": seam.allow_a,
         "length": seam.a_mm,
-        "sew": deep - (STITCH_IN_DOUBLE if double else STITCH_IN),
+        "sew": deep - min(STITCH_IN_DOUBLE if double else STITCH_IN, SHALLOW * deep),
         "edges": edge_names(context, seam.a),
         "pieces": piece_names(context.run_copies(seam.a)),
         "ring": ring,
@@ -54,7 +55,6 @@ def facts(context: Context) -> Facts:
         "end": end_words(context, seam.a, False),
         "surplus": surplus if abs(surplus) >= TELLS else 0.0,
         "sharp": surplus > SHARP * seam.a_mm / 1000,
-        "ease_row": deep - STITCH_IN,
         "beside_facing": [] if ring else _beside_facing(context, seam),
         "tolerance": TOLERANCE,
     }

@@ -1,0 +1,68 @@
+"""Blocks down a page: nothing is lost, nothing passes the foot, a heading never stands alone, heads come again."""
+
+from __future__ import annotations
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from booklet.drawing import look
+from booklet.drawing.bounds import box_of, flat_items
+from booklet.drawing.display import Text
+from booklet.pages.flow import Block, Column, Row, flow, heading_block, height_of, table_blocks, words_block
+
+PAPER = look.A4
+
+
+def _block(name: str, height: float, keep: bool = False, before: float = 0.0) -> Block:
+    return Block(height, (Text(30, 3, name, 9.6),), before, keep)
+
+
+def _names(items) -> list[str]:  # type: ignore[no-untyped-def]
+    return [f.item.text for f in flat_items(items) if isinstance(f.item, Text)]
+
+
+@given(st.lists(st.tuples(st.floats(2, 90), st.booleans()), min_size=1, max_size=30))
+def test_order_is_kept_and_nothing_passes_the_foot(shapes: list[tuple[float, bool]]) -> None:
+    blocks = [_block(str(n), h, keep and n % 3 == 0, 4.0) for n, (h, keep) in enumerate(shapes)]
+    pages = flow(blocks, 35, 281)
+    assert [t for page in pages for t in _names(page)] == [str(n) for n in range(len(shapes))]
+    at = 0
+    for page in pages:
+        count = len(_names(page))
+        assert 35 + height_of(blocks[at : at + count]) <= 281 + 1e-6
+        at += count
+
+
+def test_a_block_that_keeps_with_the_next_is_never_last_on_a_page() -> None:
+    blocks = [_block("long", 200), _block("heading", 40, keep=True), _block("row", 20)]
+    pages = flow(blocks, 35, 281)
+    assert [_names(p) for p in pages] == [["long"], ["heading", "row"]]
+
+
+def test_a_long_table_repeats_its_head() -> None:
+    columns = (Column(22, 60, "piece"), Column(90, 30, "count", "end"))
+    rows = [Row((f"piece {n}", str(n))) for n in range(60)]
+    pages = flow(table_blocks(columns, rows, 22, 196), 35, 281)
+    assert len(pages) == 2
+    assert all(_names(page)[:2] == ["piece", "count"] for page in pages)
+    assert len(_names(pages[1])) >= 2 + 4  # two rows at least go over together
+
+
+def test_a_short_table_is_not_parted() -> None:
+    columns = (Column(22, 60, "piece"),)
+    rows = [Row((f"piece {n}",)) for n in range(5)]
+    blocks = [
+        _block("above", 225),
+        heading_block("Openings", "", PAPER),
+        *table_blocks(columns, rows, 22, 196),
+    ]
+    pages = flow(blocks, 35, 281)
+    assert _names(pages[0]) == ["above"]
+    assert len(_names(pages[1])) == 7
+
+
+def test_words_stay_within_their_block() -> None:
+    block = words_block("Gathers and glyphs, **10 mm** from the edge, jumping quickly. " * 3, 22, 80)
+    boxes = [box_of(i) for i in block.items]
+    assert min(b[1] for b in boxes if b) > -0.6  # marks over capitals may stand a hair higher
+    assert max(b[3] for b in boxes if b) < block.height + 0.3
