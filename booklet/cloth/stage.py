@@ -7,10 +7,13 @@ from dataclasses import replace
 from typing import Any, Literal
 
 import numpy as np
+import shapely
 
 from booklet.cloth.amounts import length_needed, length_to_buy, share_used
 from booklet.cloth.engine import Lay, lays, refusals_of
+from booklet.cloth.judge import judge_plan
 from booklet.cloth.pieces import LayKind, LayPiece, Refusal
+from booklet.cutting.outline import half_of
 from booklet.model import ClothNeed, Copy, CutPiece, CutRule, LayPlan, Placing
 from booklet.paths import Path, Placement, area
 from booklet.problems import Collector, Problem
@@ -18,7 +21,7 @@ from booklet.reading.shop import Shop
 from booklet.reading.yaml_source import Source
 from booklet.units import parse_length, parse_ratio, show
 
-FLAT = 0.2  # mm: outlines are flattened for laying within this
+FLAT = 0.02  # mm: outlines are flattened for laying within this
 EVALUATIONS = 1500  # for the cloth with most pieces, on its chosen width
 KINDS: tuple[LayKind, ...] = ("fold", "open")
 QUICK = 150  # for every other cloth and width
@@ -70,6 +73,9 @@ def _need(
             continue
         why = _open_words([r for r in refusals if r.reason == "one face"], by_piece)
         made = [_plan(key, width, usable, lay, plies, outlines, shop, shrinkage, units, total, why) for lay in found]
+        for plan in made:
+            problems = judge_plan(plan, plies, tuple(by_piece.values()), shop.gap)
+            collector.add(*(Problem(p.code, p.severity, where, p.what, p.mend) for p in problems))
         best = min(made, key=lambda p: (p.buy_mm, p.length_mm, p.kind == "open"))
         made.sort(key=lambda p: p is not best)
         plans += [replace(p, recommended=p is best) for p in (made if n == 0 else [best])]
@@ -124,11 +130,18 @@ def _open_words(refusals: list[Refusal], by_piece: Mapping[str, CutPiece]) -> st
 
 
 def outline_for(rule: CutRule, cut: CutPiece) -> tuple[Path, Path]:
-    """(what is laid for a fold lay, the whole ply): the cut line, or the stitch line where the rule trims to it."""
+    """(what is laid on a fold, the whole ply): the cut line, or so far beyond the stitch line as the rule trims to."""
     if rule.trim is None:
         return (cut.paper_cut if cut.extent == "half" else cut.cut), cut.cut
-    half = Path(tuple(s for e in cut.paper_net for s in e.path.segments))
-    return (half if cut.extent == "half" else cut.stitch), cut.stitch
+    whole = cut.stitch if rule.trim < 0.01 else _beyond(cut.stitch, rule.trim)
+    return (half_of(whole, cut.piece) if cut.extent == "half" else whole), whole
+
+
+def _beyond(stitch: Path, by: float) -> Path:
+    """The stitch line moved outwards all round, its corners mitred."""
+    pts = stitch.flatten(FLAT)
+    ring = shapely.Polygon(np.column_stack((pts.real, pts.imag))).buffer(by, join_style="mitre", mitre_limit=2.5)
+    return Path.polyline([complex(x, y) for x, y in ring.exterior.coords[:-1]], closed=True)
 
 
 def lay_pieces(

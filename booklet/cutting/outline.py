@@ -10,7 +10,7 @@ import shapely
 
 from booklet.cutting.corners import CornerRule, Turn, turn_corner
 from booklet.cutting.notches import fold_and_dart_snips, hem_snip, notch_strokes
-from booklet.cutting.offset import Moved, between, move_out, smooth_stretches
+from booklet.cutting.offset import FLAT, Moved, between, move_out, smooth_stretches
 from booklet.drafting.copies import fold_mirror
 from booklet.model import Copy, CutPiece, Half, NotchStroke, Part, Piece, Seam
 from booklet.paths import Path, Placement
@@ -136,7 +136,7 @@ def _cut_piece(
         return CutPiece(
             piece, copy.edges, cut, tuple(runs), notches, "whole", whole_edges, cut, notches, whole_stitch
         )
-    paper = _half_of(cut, piece)
+    paper = half_of(cut, piece)
     mine = tuple(n for n in notches if _on_half(n, piece))
     return CutPiece(
         piece, copy.edges, cut, tuple(runs), notches, "half", piece.edges, paper, mine, whole_stitch
@@ -238,10 +238,10 @@ def _side_of(z: complex, origin: complex, way: complex) -> float:
     return ((z - origin) * way.conjugate()).imag
 
 
-def _half_of(cut: Path, piece: Piece) -> Path:
-    """The drawn half of a symmetric whole cut line, closed along the fold."""
+def half_of(cut: Path, piece: Piece) -> Path:
+    """The drawn half of a symmetric whole line (closed), closed along the fold."""
     origin, way = _fold_line(piece)
-    pts = [s[0] for s in cut.segments]
+    pts = [complex(z) for z in cut.flatten(FLAT)[:-1]]
     out: list[complex] = []
     for a, b in zip(pts, pts[1:] + pts[:1], strict=True):
         da, db = _side_of(a, origin, way), _side_of(b, origin, way)

@@ -32,6 +32,8 @@ def label_lines(job: Job, cut: CutPiece, words: Words) -> tuple[str, ...]:
         outline = outline_words(rule, words)
         key = "label.copies_trim" if outline else "label.copies"
         out.append(words(key, cloth=cloth_title(job, line.cloth), copies=line.words, outline=outline))
+    if cut.extent == "half":
+        out += dict.fromkeys(line.how_to for line in lines if not line.fold)
     if any(line.how == "pair" for line in lines) and cut.piece.drawn_for != "whole":
         out.append(words("label.drawn_for", side=side_words(cut.piece.drawn_for, words)))
     style = job.style

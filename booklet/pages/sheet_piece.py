@@ -13,7 +13,7 @@ from booklet.drawing.display import Board, View
 from booklet.drawing.page import Callout, EdgeNote, SheetPiece
 from booklet.model import CutPiece, Job
 from booklet.pages import figures
-from booklet.pages.copy_words import copy_lines
+from booklet.pages.copy_words import copy_lines, side_words
 from booklet.pages.ground import Ground, line_of
 from booklet.pages.piece_block import facing_edges, label_lines, shared_edge_words
 from booklet.pages.piece_lines import FULL, OnPaper, draw_lines, grain_line, on_paper, paper_ground, slit_path
@@ -22,6 +22,7 @@ from booklet.paths import Path
 
 GRAIN_CAP = 320.0
 BRACKET_DEPTH, BRACKET_CAP = 11.0, 360.0
+LONG_FOLD = 130.0  # room for the long form of the words along it
 ARROW = 15.0  # length of the arrows that point at the edge a facing is sewn to
 
 
@@ -111,7 +112,9 @@ def _edge_notes(cut: CutPiece, shown: OnPaper, job: Job, words: Words, on_fold: 
         text = shared_edge_words(cut, job, edge, words) if edge.name in sewn else ""
         out.append(EdgeNote(text or figures.edge_called(edge, edge.name), edge.path))
     if shown.fold is not None:
-        out.append(EdgeNote(words("label.fold" if on_fold else "label.fold_draw"), shown.fold))
+        long = shown.fold.length > LONG_FOLD
+        key = "label.fold" if on_fold else "label.fold_draw" if long else "label.fold_draw_short"
+        out.append(EdgeNote(words(key), shown.fold))
     for line in (*shown.fold_lines, *shown.lines_across):
         out.append(EdgeNote(line.name.replace("_", " "), line.path))
     return out
@@ -127,7 +130,16 @@ def _callouts(cut: CutPiece, shown: OnPaper, job: Job, words: Words) -> list[Cal
     for dart in shown.darts:
         out.append(Callout(words("label.dart", press=dart.press_words), dart.point))
     for stroke in cut.paper_notches:
-        if not stroke.cut and stroke.strokes and stroke.mark.kind != "snip":
-            key = "label.stop" if stroke.mark.kind == "dot" else "label.mark"
-            out.append(Callout(words(key), stroke.strokes[0][1]))
+        mark = stroke.mark
+        if not stroke.strokes or mark.kind == "snip":
+            continue
+        text = ""
+        if not stroke.cut:
+            text = words("label.stop" if mark.kind == "dot" else "label.mark")
+        if cut.extent == "half" and mark.side in ("left", "right"):
+            # The paper is a half, its cloth a whole: the mark goes onto one side of it.
+            what = text or mark.name.replace("_", " ")
+            text = words("label.one_side", what=what, side=side_words(mark.side, words))
+        if text:
+            out.append(Callout(text, stroke.strokes[0][1]))
     return out

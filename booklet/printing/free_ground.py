@@ -28,13 +28,18 @@ class FreeGround:
         self.obstacles += [g for g in more if not g.is_empty]
         self._tree = None
 
-    def clearance(self, boxes: np.ndarray) -> np.ndarray:
-        """How far each box is from the nearest obstacle; 0 where one crosses it."""
+    def clearance(self, boxes: np.ndarray, most: float | None = None) -> np.ndarray:
+        """How far each box is from the nearest obstacle; 0 where one crosses it.
+
+        With `most`, what is farther off than that counts as infinitely far: much quicker.
+        """
         if not self.obstacles:
             return np.full(len(boxes), np.inf)
         if self._tree is None:
             self._tree = STRtree(self.obstacles)
-        (which, _), gaps = self._tree.query_nearest(boxes, return_distance=True, all_matches=False)
+        (which, _), gaps = self._tree.query_nearest(
+            boxes, max_distance=most, return_distance=True, all_matches=False
+        )
         out = np.full(len(boxes), np.inf)
         out[which] = gaps
         return out
@@ -66,7 +71,7 @@ class FreeGround:
         if not inside.any():
             return None
         cx, cy, boxes = cx[inside], cy[inside], boxes[inside]
-        gaps = self.clearance(boxes)
+        gaps = self.clearance(boxes, max(enough, clear) + 0.01)
         if gaps.max() < clear:
             return None
         score = np.minimum(gaps, enough)

@@ -306,8 +306,10 @@ class _Tile:
                 board.add(*title.placed(corner), *bar.placed(corner + 1j * (title.tall + gap)))
                 return
         for block in (title, bar):
-            for clear in (2.0, 0.8, 0.0):
-                at = free.best(
+            # Where lines leave no room the block may lie over lines, never over words.
+            over_lines = FreeGround(free.ground, word_shapes(board.items))
+            for ground, clear in ((free, 2.0), (free, 0.8), (over_lines, 0.8)):
+                at = ground.best(
                     block.wide, block.tall, clear=clear, enough=8.0, near=middle, pull=0.005, step=2.5
                 )
                 if at is not None:
