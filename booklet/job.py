@@ -119,7 +119,9 @@ def garment_views(style: StyleFiles, prepared: Prepared) -> tuple[tuple[str, obj
     """The cover's drawings: each of the style's `views`, over the pieces of the other views."""
     views: Mapping[str, list[str]] = style.sources["style"].data.get("views") or {}
     bench = Bench(
-        {c.id: c for c in prepared.copies}, {c.piece.key: c for c in prepared.cuts}, tuple(prepared.seams.seams)
+        {c.id: c for c in prepared.copies},
+        {c.piece.key: c for c in prepared.cuts},
+        tuple(prepared.seams.seams),
     )
     out = []
     for name, shown in views.items():

@@ -84,7 +84,7 @@ def test_a_circle_keeps_its_radius_and_its_girth(radius: float) -> None:
     circle = Path.circle(30 - 20j, radius)
     assert circle.closed
     off = np.abs(circle.flatten(radius * 1e-6) - (30 - 20j)) / radius - 1
-    assert -1e-9 < off.min()
+    assert off.min() > -1e-9
     assert off.max() == pytest.approx(0.000273, abs=2e-6)
     assert circle.length == pytest.approx(2 * math.pi * radius, rel=3e-4)
     assert area(circle.flatten(radius * 1e-5)) == pytest.approx(math.pi * radius**2, rel=6e-4)
@@ -243,7 +243,9 @@ def test_a_level_line_crosses_a_circle_where_pythagoras_says(height: float) -> N
     circle = Path.circle(0j, 100.0)
     met = circle.crossings(Path.line(complex(-150, height), complex(150, height)))
     half = math.sqrt(100.0**2 - height**2)
-    assert sorted(z.real for _, z in met) == pytest.approx([-half, half], abs=0.2 if abs(height) > 90 else 0.04)
+    assert sorted(z.real for _, z in met) == pytest.approx(
+        [-half, half], abs=0.2 if abs(height) > 90 else 0.04
+    )
     for s, z in met:
         assert abs(circle.point(s) - z) < 1e-6
         assert z.imag == pytest.approx(height, abs=1e-9)

@@ -35,7 +35,9 @@ def walks(draw: st.DrawFn) -> list[complex]:
 
 def same_line(one: Path, two: Path, tol: float = 1e-6) -> bool:
     return all(
-        abs(p - q) < tol for a, b in zip(one.segments, two.segments, strict=True) for p, q in zip(a, b, strict=True)
+        abs(p - q) < tol
+        for a, b in zip(one.segments, two.segments, strict=True)
+        for p, q in zip(a, b, strict=True)
     )
 
 

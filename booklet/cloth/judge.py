@@ -59,7 +59,13 @@ def judge_plan(
         plies.append(_ply(placing, tuple(by_id[n] for n in placing.copies), by_key[placing.piece]))
     found += _all_once(plan, copies)
     for ply in plies:
-        found += [*_matrix(ply), *_inside(ply, plan, gap), *_fold(ply, plan), *_faces(ply, plan), *_grain(ply)]
+        found += [
+            *_matrix(ply),
+            *_inside(ply, plan, gap),
+            *_fold(ply, plan),
+            *_faces(ply, plan),
+            *_grain(ply),
+        ]
     found += [*_gaps(plies, gap), *_nap(plies), *_length(plan, plies)]
     return tuple(found)
 
@@ -118,10 +124,13 @@ def _matrix(ply: _Ply) -> Iterator[Problem]:
         yield _problem("face", f"{ply.called} is said to lie the other way up than its matrix lays it")
     drawn = _polygon(placing.outline)
     off = min(
-        drawn.exterior.hausdorff_distance(ply.whole.exterior), drawn.exterior.hausdorff_distance(ply.region.exterior)
+        drawn.exterior.hausdorff_distance(ply.whole.exterior),
+        drawn.exterior.hausdorff_distance(ply.region.exterior),
     )
     if off > 2 * FLAT + NEAR:
-        yield _problem("outline", f"the outline drawn for {ply.called} lies {off:.2f} mm from where it is placed")
+        yield _problem(
+            "outline", f"the outline drawn for {ply.called} lies {off:.2f} mm from where it is placed"
+        )
 
 
 # ------------------------------------------------------------------ where it lies
@@ -163,9 +172,13 @@ def _fold(ply: _Ply, plan: LayPlan) -> Iterator[Problem]:
     on_line = ply.region.intersection(shapely.LineString([(-1e5, 0), (1e5, 0)]))
     x0, x1 = sorted(z.real for z in ends)
     if on_line.is_empty or on_line.bounds[0] > x0 + NEAR or on_line.bounds[2] < x1 - NEAR:
-        yield _problem("fold", f"{ply.called} does not meet the fold along the {fold.length:.1f} mm of its fold edge")
+        yield _problem(
+            "fold", f"{ply.called} does not meet the fold along the {fold.length:.1f} mm of its fold edge"
+        )
     if on_line.length < fold.length - NEAR:
-        yield _problem("fold", f"{ply.called} meets the fold for {on_line.length:.1f} mm of {fold.length:.1f} mm")
+        yield _problem(
+            "fold", f"{ply.called} meets the fold for {on_line.length:.1f} mm of {fold.length:.1f} mm"
+        )
     under = shapely.transform(ply.whole, lambda xy: xy * np.array([1.0, -1.0]))
     if under.exterior.hausdorff_distance(ply.whole.exterior) > OWN_MIRROR:
         yield _problem("fold", f"the two halves of {ply.called} differ, so it cannot be cut on the fold")
@@ -181,7 +194,9 @@ def _gaps(plies: list[_Ply], gap: float) -> Iterator[Problem]:
         if over > NEAR:
             yield _problem("overlap", f"{plies[a].called} and {plies[b].called} overlap by {over:.1f} mm²")
         elif apart < gap - NEAR:
-            yield _problem("gap", f"{plies[a].called} and {plies[b].called} lie {apart:.2f} mm apart, not {gap:.1f} mm")
+            yield _problem(
+                "gap", f"{plies[a].called} and {plies[b].called} lie {apart:.2f} mm apart, not {gap:.1f} mm"
+            )
 
 
 # ------------------------------------------------------------------ which way up, which way round
@@ -222,7 +237,9 @@ def _faces(ply: _Ply, plan: LayPlan) -> Iterator[Problem]:
     if not symmetric:
         turned_over = [c.placing.mirrored for c in ply.copies]
         if turned_over not in ([False, True], [True, False]):
-            yield _problem("face", f"the folded cloth gives {ply.called} once mirrored, which is not asked for")
+            yield _problem(
+                "face", f"the folded cloth gives {ply.called} once mirrored, which is not asked for"
+            )
 
 
 def _grain(ply: _Ply) -> Iterator[Problem]:
@@ -230,7 +247,9 @@ def _grain(ply: _Ply) -> Iterator[Problem]:
     way = head - tail
     off = abs(math.atan2(way.imag, abs(way.real)))
     if off > GRAIN:
-        yield _problem("grain", f"the grain of {ply.called} lies {math.degrees(off):.2f} degrees off the cloth's")
+        yield _problem(
+            "grain", f"the grain of {ply.called} lies {math.degrees(off):.2f} degrees off the cloth's"
+        )
     for drawn, z in zip(ply.placing.grain, (tail, head), strict=True):
         if abs(drawn - z) > NEAR:
             yield _problem("grain", f"the grain line drawn for {ply.called} is not the piece's own")
@@ -254,8 +273,11 @@ def _length(plan: LayPlan, plies: list[_Ply]) -> Iterator[Problem]:
         return
     taken = max(p.region.bounds[2] for p in plies if not p.region.is_empty)
     if plan.length_mm > taken + 1.0:
-        yield _problem("length", f"the lay is said to take {plan.length_mm:.1f} mm and ends at {taken:.1f} mm")
+        yield _problem(
+            "length", f"the lay is said to take {plan.length_mm:.1f} mm and ends at {taken:.1f} mm"
+        )
     if plan.need_mm < plan.length_mm - NEAR or plan.buy_mm < plan.need_mm - NEAR:
         yield _problem(
-            "length", f"{plan.buy_mm:.0f} mm are bought for {plan.need_mm:.0f} mm needed and {plan.length_mm:.0f} laid"
+            "length",
+            f"{plan.buy_mm:.0f} mm are bought for {plan.need_mm:.0f} mm needed and {plan.length_mm:.0f} laid",
         )

@@ -42,7 +42,12 @@ def work_out_notions(
 def _thread(kind: str, words: tuple[StepWords, ...], shop: Shop) -> Notion:
     """Thread of one kind: lengths sewn times the stitch's ratio, with waste, and tails at both ends of every row."""
     use: ThreadUse = shop.thread[kind]
-    rows = [s for w in words for s in w.stitching if (s.stitch == use.stitch) or (kind == "sewing" and not _is_neatening(s.stitch, shop))]
+    rows = [
+        s
+        for w in words
+        for s in w.stitching
+        if (s.stitch == use.stitch) or (kind == "sewing" and not _is_neatening(s.stitch, shop))
+    ]
     sewn = sum(s.mm for s in rows) / 1000
     tails = sum(s.rows for s in rows) * shop.tails / 1000
     metres = thread_length(sewn, use.ratio, use.waste) + tails

@@ -40,7 +40,20 @@ def cloth_needs(
         mine = plies[key]
         if mine:
             effort = evaluations if key == most else QUICK
-            out.append(_need(key, spec, mine, by_piece, style, shop, units, collector, effort, width if key == most else None))
+            out.append(
+                _need(
+                    key,
+                    spec,
+                    mine,
+                    by_piece,
+                    style,
+                    shop,
+                    units,
+                    collector,
+                    effort,
+                    width if key == most else None,
+                )
+            )
     return tuple(out)
 
 
@@ -72,7 +85,10 @@ def _need(
                 )  # fmt: skip
             continue
         why = _open_words([r for r in refusals if r.reason == "one face"], by_piece)
-        made = [_plan(key, width, usable, lay, plies, outlines, shop, shrinkage, units, total, why) for lay in found]
+        made = [
+            _plan(key, width, usable, lay, plies, outlines, shop, shrinkage, units, total, why)
+            for lay in found
+        ]
         for plan in made:
             problems = judge_plan(plan, plies, tuple(by_piece.values()), shop.gap)
             collector.add(*(Problem(p.code, p.severity, where, p.what, p.mend) for p in problems))
@@ -86,7 +102,11 @@ def _need(
 
 
 def width_problems(
-    style: Source, copies: tuple[Copy, ...], cuts: tuple[CutPiece, ...], shop: Shop, units: Literal["cm", "in"]
+    style: Source,
+    copies: tuple[Copy, ...],
+    cuts: tuple[CutPiece, ...],
+    shop: Shop,
+    units: Literal["cm", "in"],
 ) -> tuple[Problem, ...]:
     """Pieces that fit the first width of their cloth neither open nor folded. Nothing is laid."""
     by_piece = {c.piece.key: c for c in cuts}
@@ -96,7 +116,9 @@ def width_problems(
         if not plies:
             continue
         where = style.where("cloths", key)
-        width = parse_length(spec["widths"][0], str(style.data.get("units", "cm")), where=where, zero=False).mm
+        width = parse_length(
+            spec["widths"][0], str(style.data.get("units", "cm")), where=where, zero=False
+        ).mm
         pieces, _ = lay_pieces(plies, by_piece)
         usable = width - 2 * shop.selvedge
         told = [refusals_of(pieces, kind, usable, shop.gap) for kind in KINDS]
@@ -104,7 +126,10 @@ def width_problems(
             words = "; ".join(dict.fromkeys(_refusal_words(r, by_piece, units) for r in told[-1]))
             out.append(
                 Problem(
-                    "cloth-width", "error", where, f"{spec.get('title', key)} {show(width, units)} wide: {words}",
+                    "cloth-width",
+                    "error",
+                    where,
+                    f"{spec.get('title', key)} {show(width, units)} wide: {words}",
                     "Choose a wider cloth, or put a wider one first in `widths:`.",
                 )  # fmt: skip
             )
@@ -125,7 +150,9 @@ def _open_words(refusals: list[Refusal], by_piece: Mapping[str, CutPiece]) -> st
     numbers = sorted({by_piece[r.key.split("@")[0]].piece.number for r in refusals})
     if not numbers:
         return ""
-    listed = " and ".join([", ".join(str(n) for n in numbers[:-1]), str(numbers[-1])] if numbers[1:] else [str(numbers[0])])
+    listed = " and ".join(
+        [", ".join(str(n) for n in numbers[:-1]), str(numbers[-1])] if numbers[1:] else [str(numbers[0])]
+    )
     return f"the cloth lies open: {'pieces' if numbers[1:] else 'piece'} {listed} {'are' if numbers[1:] else 'is'} cut one face up only"
 
 
@@ -140,7 +167,9 @@ def outline_for(rule: CutRule, cut: CutPiece) -> tuple[Path, Path]:
 def _beyond(stitch: Path, by: float) -> Path:
     """The stitch line moved outwards all round, its corners mitred."""
     pts = stitch.flatten(FLAT)
-    ring = shapely.Polygon(np.column_stack((pts.real, pts.imag))).buffer(by, join_style="mitre", mitre_limit=2.5)
+    ring = shapely.Polygon(np.column_stack((pts.real, pts.imag))).buffer(
+        by, join_style="mitre", mitre_limit=2.5
+    )
     return Path.polyline([complex(x, y) for x, y in ring.exterior.coords[:-1]], closed=True)
 
 
@@ -178,7 +207,9 @@ def lay_pieces(
             mode = "same"
         else:
             mode = "whole" if folded else "single"
-        out.append(LayPiece(name, pts, mode, rule.count, edge, cut.piece.nap, rule.how == "same" and _mirrors(pts)))
+        out.append(
+            LayPiece(name, pts, mode, rule.count, edge, cut.piece.nap, rule.how == "same" and _mirrors(pts))
+        )
     return out, outlines
 
 
@@ -235,7 +266,17 @@ def _plan(
     need = length_needed(lay.length, shrinkage, shop.squaring)
     buy = length_to_buy(lay.length, step, shrinkage, shop.squaring)
     return LayPlan(
-        key, width, usable, lay.kind, lay.length, need, buy, share_used(total, width, lay.length), False, tuple(placings), why
+        key,
+        width,
+        usable,
+        lay.kind,
+        lay.length,
+        need,
+        buy,
+        share_used(total, width, lay.length),
+        False,
+        tuple(placings),
+        why,
     )
 
 

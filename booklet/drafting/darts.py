@@ -5,7 +5,7 @@ from __future__ import annotations
 import cmath
 from dataclasses import replace
 
-from booklet.drafting.shape import Run, Shape
+from booklet.drafting.shape import Shape
 from booklet.model import Dart, TakeUp, Trueing
 from booklet.paths import Path, Placement
 from booklet.problems import Fault, Where

@@ -204,7 +204,9 @@ def _beyond(ref: str, level: str, draft: Draft, where: Where) -> float:
     """How far a piece reaches past a line across it at a level: the smaller of the two parts."""
     found = re.fullmatch(r"(\w+) beyond (\w+)", ref.strip())
     if not found:
-        raise Fault.of("overlap", f"'{ref}' does not say which part overlaps", where, "Write PIECE beyond LINE.")
+        raise Fault.of(
+            "overlap", f"'{ref}' does not say which part overlaps", where, "Write PIECE beyond LINE."
+        )
     piece = _piece(found.group(1), draft, where)
     y = _level(piece, level, where)
     lo, hi = _ends(_inside(piece, y))

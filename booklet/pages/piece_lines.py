@@ -177,7 +177,7 @@ def grain_line(cut: CutPiece, free: BaseGeometry, cap: float) -> tuple[complex, 
     lo, hi = float(across.min()), float(across.max())
     a0, a1 = float(along.min()) - 1, float(along.max()) + 1
     best: tuple[float, complex, complex] | None = None
-    for share in np.linspace(0.08, 0.92, 22):
+    for share in np.linspace(0.1, 0.9, 21):
         off = lo + (hi - lo) * float(share)
         p, q = way * (a0 + 1j * off), way * (a1 + 1j * off)
         met = shapely.intersection(free, shapely.LineString([(p.real, p.imag), (q.real, q.imag)]))

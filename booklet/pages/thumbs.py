@@ -17,6 +17,7 @@ from booklet.pages.piece_block import cloth_title, facing_words
 from booklet.pages.piece_lines import SMALL, draw_lines, fill_items, grain_line, net_paper, on_paper
 from booklet.pages.words import Words
 from booklet.paths import Box, Path, Placement
+from booklet.units import NBSP
 
 SCALES = (*range(5, 17), 18, 20, 25, 30)
 NUMBER_PT, TITLE_PT, WORDS_PT, WORDS_LEADING = 15.0, 10.4, 8.4, 3.7
@@ -345,6 +346,7 @@ def _label(job: Job, cut: CutPiece, words: Words, width: float) -> Label:
     x = measure(number, NUMBER_PT, 600) + 1.7
     y = paragraph(board, x, base, title, max(width - x, 14.0), TITLE_PT, 4.4, weight=600, role="label") + 0.6
     for text in lines:
+        text = NBSP.join(text.rsplit(" ", 1))  # no line of a single last word
         y = paragraph(board, 0, y, text, width, WORDS_PT, WORDS_LEADING, role="label")
     ends = [i.x + measure(i.text, i.size_pt, i.weight) for i in board.items if isinstance(i, Text)]
     wide = max(ends)

@@ -17,7 +17,9 @@ from booklet.pictures.plies import placed_area
 from booklet.pictures.scenes import draw_sleeves, half_sleeves, sleeve_gap
 
 
-def garment_view(bench: Bench, shown: Sequence[str], behind: Sequence[str], width: float, height: float) -> Drawing | None:
+def garment_view(
+    bench: Bench, shown: Sequence[str], behind: Sequence[str], width: float, height: float
+) -> Drawing | None:
     """One view: the plies of `shown` (piece keys, undermost first) right side out, over those of `behind` wrong side up.
 
     `bench.done` holds every seam of the garment. None where the pieces cannot be laid on each other.
@@ -52,7 +54,11 @@ def garment_view(bench: Bench, shown: Sequence[str], behind: Sequence[str], widt
     areas = [polygon(bench.stitch_line(c).placed(at[c])) for c in order]
     areas += [placed_area(h, p) for h, p in sleeves.values()] + [b for group in bands.values() for b in group]
     areas += [sleeve_gap(bench, seams, at, order[-1], c, p) for c, (_, p) in sleeves.items()]
-    clip = _silhouette(bench, at, [c.id for c in (back if len(front) > 1 else front)], bands) if len(front) + len(back) > 2 else None
+    clip = (
+        _silhouette(bench, at, [c.id for c in (back if len(front) > 1 else front)], bands)
+        if len(front) + len(back) > 2
+        else None
+    )
     x0, y0, x1, y1 = shapely.union_all(areas if clip is None else [clip]).bounds
     frame = fit_frame((x0 - 3, y0 - 3, x1 + 3, y1 + 3), width, height, 0j)
     _draw(frame, bench, seams, at, order, [c.id for c in front], sleeves, bands, clip)

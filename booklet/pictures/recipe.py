@@ -29,7 +29,14 @@ def draw_recipe(prepared: Prepared, units: Literal["cm", "in"]) -> tuple[DrawnSt
     for step in prepared.seams.steps:
         seams = prepared.seams.of_step(step.id)
         scene = StepScene(
-            step.verb, step.spec, step.raw, seams, bench, units, _openings(step, prepared), _numbers(step, seams, prepared)
+            step.verb,
+            step.spec,
+            step.raw,
+            seams,
+            bench,
+            units,
+            _openings(step, prepared),
+            _numbers(step, seams, prepared),
         )
         pictures, left = step_picture(scene)
         out.append(DrawnStep(step, pictures, tuple(label.text for label in left)))

@@ -14,10 +14,10 @@ import numpy as np
 import shapely
 
 from booklet.drawing import look, marks
-from booklet.drawing.display import Fill, PathItem, circle_path
+from booklet.drawing.display import Fill, PathItem, Text, circle_path
+from booklet.drawing.text import measure as text_width
 from booklet.model import Part, Run, Seam
 from booklet.paths import Path, Placement
-from booklet.splines import smooth_curve
 from booklet.pictures.bench import Bench, box_of, common, grown, on_grain
 from booklet.pictures.canvas import Box, Frame, fit_frame, outlines, polygon
 from booklet.pictures.plies import (
@@ -32,6 +32,7 @@ from booklet.pictures.plies import (
     side_fill,
     side_words,
 )
+from booklet.splines import smooth_curve
 
 HANG = math.radians(17)  # a sleeve in the round hangs down by so much
 UP, OVER = 11.0, 7.0  # scene mm: an upper ply is moved by so much, so that both show
@@ -180,7 +181,10 @@ def close_up(frame: Frame, bench: Bench, at: dict[str, Placement], order: Sequen
     big.board.group(items.board.items, clip=ring)
     big.board.add(marks.ring(middle, radius))
     a, b = big.on_paper(z - t * 3), big.on_paper(z - t * 3 + out * allow)
-    big.board.add(*marks.measure_line(a, b, words, 0.0, witness=False, beside=-t))
+    plain_measure = marks.measure_line(a, b, "", 0.0, witness=False, beside=-t)
+    big.board.add(*(m for m in plain_measure if not isinstance(m, Text)))
+    half = text_width(words, look.MEASURE_PT, 600) / 2 * abs(out.real) + 1.6 * abs(out.imag)
+    big.board.add(marks.centred_text(a - out * (half + 2.4), words, look.MEASURE_PT, 600, role="measure"))
     small = frame.on_paper(centre)
     r = max(true_radius * frame.scale, 2.2)
     big.board.add(marks.ring(small, r), marks.ring_link(small, r, middle, radius))
@@ -692,7 +696,9 @@ def sleeve_gap(
     """The cloth between the armhole and a rigid sleeve head: bounded by both curves and a soft line over the crown."""
     pairs: list[tuple[complex, complex]] = []
     for seam in seams:
-        pairs = pairs or (bench.between(top, copy, [seam]) if len(bench.between(top, copy, [seam])) >= 4 else [])
+        pairs = pairs or (
+            bench.between(top, copy, [seam]) if len(bench.between(top, copy, [seam])) >= 4 else []
+        )
     body = [at[top].apply(a) for a, _ in pairs]
     head = [placing.apply(b) for _, b in pairs]
     if not body:
@@ -767,10 +773,25 @@ def draw_sleeves(
             for a, b in pairs[1:-1]:
                 z, h = at[top].apply(a), placing.apply(b)
                 if abs(h - z) > 6.0:
-                    frame.line(Path.line(z, z + (h - z) / abs(h - z) * min(26.0, abs(h - z))), look.LEADER, "gathers")
+                    frame.line(
+                        Path.line(z, z + (h - z) / abs(h - z) * min(26.0, abs(h - z))), look.LEADER, "gathers"
+                    )
 
 
 __all__ = [
-    "Room", "chain_beside", "draw_sleeves", "close_up", "draw_notches", "draw_round", "folded_strip", "half_sleeves", "in_the_round",
-    "label_plies", "opened", "pieces_with_edges", "side_by_side", "together", "turned_edge",
+    "Room",
+    "chain_beside",
+    "close_up",
+    "draw_notches",
+    "draw_round",
+    "draw_sleeves",
+    "folded_strip",
+    "half_sleeves",
+    "in_the_round",
+    "label_plies",
+    "opened",
+    "pieces_with_edges",
+    "side_by_side",
+    "together",
+    "turned_edge",
 ]  # fmt: skip

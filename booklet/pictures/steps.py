@@ -9,7 +9,7 @@ from typing import Any, Literal
 import shapely
 
 from booklet.drawing import look, marks
-from booklet.drawing.display import Drawing, Group, PathItem
+from booklet.drawing.display import Group, PathItem
 from booklet.drawing.labels import Label
 from booklet.model import Run, Seam, StepPicture
 from booklet.paths import Path, Placement

@@ -305,16 +305,19 @@ class _Tile:
                 corner = at - complex(wide, title.tall + gap + bar.tall) / 2
                 board.add(*title.placed(corner), *bar.placed(corner + 1j * (title.tall + gap)))
                 return
-        for block in (title, bar):
+        for block, narrow in ((title, _name_block(name, lines, stacked=True)), (bar, None)):
             # Where lines leave no room the block may lie over lines, never over words.
             over_lines = FreeGround(free.ground, word_shapes(board.items))
-            for ground, clear in ((free, 2.0), (free, 0.8), (over_lines, 0.8)):
+            tries = [(block, free, 2.0), (block, free, 0.8), (block, over_lines, 0.8)]
+            if narrow is not None:
+                tries[1:2] = [(narrow, free, 2.0), (narrow, free, 0.8)]
+            for chosen, ground, clear in tries:
                 at = ground.best(
-                    block.wide, block.tall, clear=clear, enough=8.0, near=middle, pull=0.005, step=2.5
+                    chosen.wide, chosen.tall, clear=clear, enough=8.0, near=middle, pull=0.005, step=2.5
                 )
                 if at is not None:
-                    board.add(*block.placed(at - complex(block.wide, block.tall) / 2))
-                    free.add(_box(at, block.wide, block.tall))
+                    board.add(*chosen.placed(at - complex(chosen.wide, chosen.tall) / 2))
+                    free.add(_box(at, chosen.wide, chosen.tall))
                     break
 
 
@@ -328,11 +331,18 @@ class _Block:
         return (Group(self.items, Placement.move(corner)),)
 
 
-def _name_block(name: str, lines: list[str]) -> _Block:
-    """The page name, with small lines at its right, their middle on its middle."""
+def _name_block(name: str, lines: list[str], stacked: bool = False) -> _Block:
+    """The page name, with small lines at its right, their middle on its middle; below it where `stacked`."""
     tall = height_mm(_NAME_PT)
     wide = measure(name, _NAME_PT, 600)
     items: list[Item] = [_text(0, tall, name, _NAME_PT, 600, "start", role="page name")]
+    if stacked:
+        for n, line in enumerate(lines):
+            items.append(
+                _text(0, tall + 5.4 + 4.2 * n, line, _SMALL_PT, 400, "start", look.SOFT, "page note")
+            )
+        widest = max(wide, *(measure(line, _SMALL_PT) for line in lines))
+        return _Block(tuple(items), widest, tall + 5.4 + 4.2 * (len(lines) - 1) + 1.0)
     y = tall / 2 - (len(lines) - 1) * 2.1 + height_mm(_SMALL_PT) / 2
     for line in lines:
         items.append(_text(wide + 6, y, line, _SMALL_PT, 400, "start", look.SOFT, "page note"))

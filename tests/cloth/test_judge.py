@@ -9,14 +9,14 @@ from dataclasses import replace
 from functools import cache
 
 import pytest
+from helpers.bodies import extreme_bodies
+from helpers.drafts import Drafted, case_name, cases, draft_style, middling
 
 from booklet.cloth.judge import judge_plan
 from booklet.cloth.stage import cloth_needs
 from booklet.model import Copy, CutPiece, LayPlan, Placing
 from booklet.paths import Path, Placement
 from booklet.reading.shop import read_shop
-from helpers.bodies import extreme_bodies
-from helpers.drafts import Drafted, case_name, cases, draft_style, middling
 
 GAP = 3.0
 EVALUATIONS = 40
@@ -45,7 +45,9 @@ def moved(placing: Placing, by: Placement) -> Placing:
     """The same ply laid elsewhere, all that is said of it kept true."""
     here = placing.placing.then(by)
     grain = (by.apply(placing.grain[0]), by.apply(placing.grain[1]))
-    return replace(placing, outline=placing.outline.placed(by), placing=here, mirrored=here.mirrored, grain=grain)
+    return replace(
+        placing, outline=placing.outline.placed(by), placing=here, mirrored=here.mirrored, grain=grain
+    )
 
 
 def spoilt(plan: LayPlan, number: int, by: Callable[[Placing], Placing]) -> LayPlan:
@@ -91,7 +93,9 @@ def test_a_ply_left_out_is_told() -> None:
 def test_a_ply_laid_twice_is_told() -> None:
     plan, copies, cuts = a_plan("skirt", "main", "open")
     again = moved(plan.placings[0], Placement.move(complex(plan.length_mm + 20, 0)))
-    longer = replace(plan, placings=(*plan.placings, again), length_mm=2 * plan.length_mm + 20, need_mm=1e5, buy_mm=1e5)
+    longer = replace(
+        plan, placings=(*plan.placings, again), length_mm=2 * plan.length_mm + 20, need_mm=1e5, buy_mm=1e5
+    )
     assert codes(longer, copies, cuts) >= {"lay-copies"}
 
 
@@ -110,13 +114,20 @@ def test_plies_too_near_each_other_are_told(style: str, kind: str) -> None:
     for n in range(len(plan.placings)):
         for step in (1.0, 60.0):
             for way in (1, -1):
-                told |= codes(spoilt(plan, n, lambda p, s=step, w=way: moved(p, Placement.move(s * w))), copies, cuts)
+                told |= codes(
+                    spoilt(plan, n, lambda p, s=step, w=way: moved(p, Placement.move(s * w))), copies, cuts
+                )
     assert told >= {"lay-gap", "lay-overlap"}
 
 
 @pytest.mark.parametrize(
     ("by", "words"),
-    [(-4000 + 0j, "before the cloth's beginning"), (4000 + 0j, "beyond the length"), (-3000j, "selvedge"), (3000j, "selvedge")],
+    [
+        (-4000 + 0j, "before the cloth's beginning"),
+        (4000 + 0j, "beyond the length"),
+        (-3000j, "selvedge"),
+        (3000j, "selvedge"),
+    ],
 )
 def test_a_ply_off_the_cloth_is_told(by: complex, words: str) -> None:
     plan, copies, cuts = a_plan("skirt", "main", "open")
@@ -195,7 +206,9 @@ def test_a_piece_with_unlike_halves_cannot_lie_on_the_fold() -> None:
     plan, copies, cuts = a_plan("top", "main", "fold")
     key = plan.placings[fold_piece(plan)].piece
     lopsided = tuple(
-        replace(c, cut=Path.polyline([z + (2 if z.real > 50 else 0) for z in c.cut.flatten()])) if c.piece.key == key else c
+        replace(c, cut=Path.polyline([z + (2 if z.real > 50 else 0) for z in c.cut.flatten()]))
+        if c.piece.key == key
+        else c
         for c in cuts
     )
     assert "lay-fold" in codes(plan, copies, lopsided)
@@ -237,7 +250,9 @@ def test_two_plies_of_one_side_are_no_pair() -> None:
     plan, copies, cuts = a_plan("top", "main", "fold")
     n = next(k for k, p in enumerate(plan.placings) if p.piece == "sleeve")
     left = next(c.id for c in copies if c.piece.key == "sleeve" and c.side == "left")
-    assert {"lay-face", "lay-copies"} <= codes(spoilt(plan, n, lambda p: replace(p, copies=(left, left))), copies, cuts)
+    assert {"lay-face", "lay-copies"} <= codes(
+        spoilt(plan, n, lambda p: replace(p, copies=(left, left))), copies, cuts
+    )
 
 
 def test_a_length_that_is_not_the_lays_is_told() -> None:

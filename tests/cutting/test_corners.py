@@ -6,12 +6,6 @@ from dataclasses import replace
 
 import pytest
 import shapely
-from hypothesis import given
-from hypothesis import strategies as st
-
-from booklet.cutting.outline import cut_pieces
-from booklet.model import CutPiece, Mark
-from booklet.problems import Collector
 from helpers.bodies import extreme_bodies
 from helpers.cutlines import (
     allowance_faults,
@@ -26,6 +20,12 @@ from helpers.drafts import Drafted, case_name, cases, draft_style, inline_draft,
 from helpers.plain import cut, ring_of
 from helpers.rings import line, point, polygon
 from helpers.seams import sewn
+from hypothesis import given
+from hypothesis import strategies as st
+
+from booklet.cutting.outline import cut_pieces
+from booklet.model import CutPiece, Mark
+from booklet.problems import Collector
 
 # ------------------------------------------------------------------ both styles
 
@@ -43,7 +43,9 @@ def test_cut_lines_of_twelve_extreme_bodies_hold(style: str, options: tuple[tupl
     bodies = extreme_bodies()
     assert len(bodies) == 12
     for body in bodies:
-        faults += [f"row {body.row}: {f}" for f in cut_faults(draft_style(style, body.measures, dict(options)))]
+        faults += [
+            f"row {body.row}: {f}" for f in cut_faults(draft_style(style, body.measures, dict(options)))
+        ]
     assert faults == []
 
 
@@ -87,7 +89,9 @@ def test_an_end_cut_straight_would_not_do() -> None:
 
 def test_a_hem_square_to_its_sides_mirrors_into_a_straight_line() -> None:
     corners = [0j, 300 + 0j, 300 + 400j, 400j]
-    made, _ = cut(ring_of(corners, {"hem": 30.0, "other": 10.0}, names=["top", "right", "hem", "left"], hems=["hem"]))
+    made, _ = cut(
+        ring_of(corners, {"hem": 30.0, "other": 10.0}, names=["top", "right", "hem", "left"], hems=["hem"])
+    )
     assert polygon(made.cut).area == pytest.approx(320 * 440, abs=1e-3)
 
 
@@ -95,7 +99,11 @@ def test_where_a_hem_runs_on_into_a_narrower_edge_it_ends_in_a_square_step() -> 
     made = middling("skirt").cut_piece("right_front")
     edges = {h.name: h.edge for h in made.net}
     hem, curve = edges["hem"], edges["hem_curve"]
-    ends = [z for z in (hem.path.start, hem.path.end) if min(abs(z - curve.path.start), abs(z - curve.path.end)) < 1e-6]
+    ends = [
+        z
+        for z in (hem.path.start, hem.path.end)
+        if min(abs(z - curve.path.start), abs(z - curve.path.end)) < 1e-6
+    ]
     (corner,) = ends
     down = 1j  # the hem lies level there, and outwards is down
     ring = line(made.cut)
@@ -113,7 +121,9 @@ def shoulder_lines(made: Drafted, key: str) -> dict[str, float]:
     path = half.edge.path
     out = {}
     for corner, way in ((path.start, -path.start_tangent), (path.end, path.end_tangent)):
-        ray = shapely.LineString([(corner.real, corner.imag), ((corner + way * 60).real, (corner + way * 60).imag)])
+        ray = shapely.LineString(
+            [(corner.real, corner.imag), ((corner + way * 60).real, (corner + way * 60).imag)]
+        )
         met = line(piece.cut).intersection(ray)
         crossing = next(
             h.base
@@ -236,7 +246,10 @@ def test_a_mark_on_an_edge_without_allowance_is_drawn_inwards_and_not_cut() -> N
 def test_one_notch_in_front_and_two_at_the_back() -> None:
     made = middling("top")
     counts = {
-        (c.piece.key, n.mark.name): len(n.strokes) for c in made.cut for n in c.notches if n.mark.name.endswith("_notch")
+        (c.piece.key, n.mark.name): len(n.strokes)
+        for c in made.cut
+        for n in c.notches
+        if n.mark.name.endswith("_notch")
     }
     assert counts[("front", "front_notch")] == 1
     assert counts[("back", "back_notch")] == 2
@@ -260,8 +273,13 @@ def test_the_half_that_is_printed_gives_the_whole(style: str, options: tuple[tup
 
 def test_a_half_whose_sides_are_pressed_unlike_is_printed_whole() -> None:
     """If the two doubled edges of a half piece need different ends, the piece is printed whole, never averaged."""
-    text = panels(8.0).replace("  one:\n    number: 1\n    drawn for: right", "  one:\n    number: 1\n    half: right\n    fold: far")
-    text = text.replace("as: single, side: right}]\n    allow: {foot: 1, other: 1.5}\n  two", "as: whole on fold}]\n    allow: {foot: 1, other: 1.5}\n  two")
+    text = panels(8.0).replace(
+        "  one:\n    number: 1\n    drawn for: right", "  one:\n    number: 1\n    half: right\n    fold: far"
+    )
+    text = text.replace(
+        "as: single, side: right}]\n    allow: {foot: 1, other: 1.5}\n  two",
+        "as: whole on fold}]\n    allow: {foot: 1, other: 1.5}\n  two",
+    )
     text = text.replace("cloth: main, count: 1, as: single, side: right", "cloth: main, count: 2, as: pair")
     alike = "  - join: [one.seam, two.seam]\n    press: open\n"
     unlike = "  - join: [one.seam.left, two.seam.left]\n    press: open\n  - join: [one.seam.right, two.seam.right]\n    press: to two\n"

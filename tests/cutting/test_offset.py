@@ -8,14 +8,14 @@ import math
 import numpy as np
 import pytest
 import shapely
+from helpers.plain import cut, piece_of, ring_of
+from helpers.rings import length, line, point, polygon
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from booklet.cutting.offset import move_out
 from booklet.paths import Path
 from booklet.splines import smooth_curve
-from helpers.plain import cut, piece_of, ring_of
-from helpers.rings import length, line, point, polygon
 
 BOUND = 2.5  # x the allowance: how far a corner may reach
 
@@ -63,7 +63,9 @@ ROUNDED = [
 
 
 @pytest.mark.parametrize(("corners", "r", "area", "girth"), ROUNDED)
-def test_a_rounded_outline_grows_by_steiners_formula(corners: list[complex], r: float, area: float, girth: float) -> None:
+def test_a_rounded_outline_grows_by_steiners_formula(
+    corners: list[complex], r: float, area: float, girth: float
+) -> None:
     """Grown by half the width with drawn arcs, then by our allowance for the other half: the whole is Steiner's. The
     drawn arcs stray from true ones by 0.1 % of their 5 to 7.5 mm radius."""
     made, said = cut(piece_of(rounded(corners, r / 2), r / 2))
@@ -108,7 +110,10 @@ def test_a_uniform_allowance_is_shapelys_mitred_buffer(corners: list[complex], r
 
 @given(st.floats(60, 400), st.floats(60, 400), st.floats(2, 25), st.integers(8, 16))
 def test_a_smooth_outline_grows_as_shapelys_round_buffer(rx: float, ry: float, r: float, count: int) -> None:
-    pts = [complex(rx * math.cos(t), ry * math.sin(t)) for t in np.linspace(0, 2 * math.pi, count, endpoint=False)]
+    pts = [
+        complex(rx * math.cos(t), ry * math.sin(t))
+        for t in np.linspace(0, 2 * math.pi, count, endpoint=False)
+    ]
     ring = smooth_curve(pts, closed=True)
     halves = [Path(ring.segments[: count // 2]), Path(ring.segments[count // 2 :])]
     made, said = cut(piece_of(halves, r))
@@ -131,7 +136,12 @@ def test_an_arc_grows_and_shrinks_by_its_radius(radius: float, r: float, inward:
 def test_a_quarter_neckline_is_shorter_at_its_cut_edge() -> None:
     """R 100 mm: 157.08 mm at the seam, 141.37 mm at a cut edge 10 mm inside the circle (TRADE.md 1.10)."""
     neck = smooth_curve([100j, cmath.rect(100, math.pi / 4), 100 + 0j], 1 + 0j, -1j)
-    sides = [Path.line(100 + 0j, 300 + 0j), Path.line(300 + 0j, 300 + 300j), Path.line(300 + 300j, 300j), Path.line(300j, 100j)]
+    sides = [
+        Path.line(100 + 0j, 300 + 0j),
+        Path.line(300 + 0j, 300 + 300j),
+        Path.line(300 + 300j, 300j),
+        Path.line(300j, 100j),
+    ]
     made, said = cut(piece_of([neck, *sides], {"neck": 10.0, "other": 0.0}, ["neck", "b", "c", "d", "e"]))
     assert said == []
     assert neck.length == pytest.approx(157.08, abs=0.02)
@@ -142,7 +152,12 @@ def test_a_quarter_neckline_is_shorter_at_its_cut_edge() -> None:
 def test_an_allowance_wider_than_its_inner_curve_is_told() -> None:
     """Reject where r >= R on the inside (TRADE.md 1.10)."""
     neck = smooth_curve([12j, cmath.rect(12, math.pi / 4), 12 + 0j], 1 + 0j, -1j)
-    sides = [Path.line(12 + 0j, 300 + 0j), Path.line(300 + 0j, 300 + 300j), Path.line(300 + 300j, 300j), Path.line(300j, 12j)]
+    sides = [
+        Path.line(12 + 0j, 300 + 0j),
+        Path.line(300 + 0j, 300 + 300j),
+        Path.line(300 + 300j, 300j),
+        Path.line(300j, 12j),
+    ]
     _, said = cut(piece_of([neck, *sides], {"neck": 20.0, "other": 10.0}, ["neck", "b", "c", "d", "e"]))
     assert len(said) == 1
     assert "crosses itself" in said[0]

@@ -6,8 +6,6 @@ Source of the bodies: ANSUR II (2012), women, public domain (helpers/bodies.py).
 from __future__ import annotations
 
 import pytest
-
-from booklet.reading.yaml_source import parse_yaml
 from helpers.bodies import (
     EXTREMES,
     SAMPLE_SIZE,
@@ -20,6 +18,8 @@ from helpers.bodies import (
 )
 from helpers.drafts import MIDDLING, NAMES, STYLES, draft_sources, draft_style, option_sets, sources
 from helpers.sweep import faults_of
+
+from booklet.reading.yaml_source import parse_yaml
 
 
 def told(style: str, body: SurveyBody, options: dict[str, str]) -> list[str]:
@@ -88,7 +88,9 @@ def changed(style: str, old: str, new: str) -> list[str]:
     text = (STYLES / style / "draft.yaml").read_text(encoding="utf-8")
     assert text.count(old) >= 1
     style_file, _, sewing = sources(style)
-    return faults_of(draft_sources(style_file, parse_yaml(text.replace(old, new, 1), "draft.yaml"), sewing, MIDDLING))
+    return faults_of(
+        draft_sources(style_file, parse_yaml(text.replace(old, new, 1), "draft.yaml"), sewing, MIDDLING)
+    )
 
 
 @pytest.mark.parametrize(
@@ -97,7 +99,12 @@ def changed(style: str, old: str, new: str) -> list[str]:
         ("top", "(bust_girth + 4) / 4", "(bust_girth + 1) / 4", "ease"),
         ("top", "ease: {front: front_ease", "ease: {front: front_ease * 3", "sleeve.head"),
         ("skirt", "+ 6) / 4", "+ 3) / 4", "ease"),
-        ("skirt", "{across: -wrap, down: long - curve}", "{across: wrap * 2, down: long - curve}", "crosses itself"),
+        (
+            "skirt",
+            "{across: -wrap, down: long - curve}",
+            "{across: wrap * 2, down: long - curve}",
+            "crosses itself",
+        ),
     ],
 )
 def test_a_spoilt_draft_is_found_out(style: str, old: str, new: str, words: str) -> None:

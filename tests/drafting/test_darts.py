@@ -6,6 +6,9 @@ import cmath
 import math
 
 import pytest
+from helpers.bodies import sample
+from helpers.drafts import MIDDLING, draft_style, middling
+from helpers.rings import length, line, point
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -15,9 +18,6 @@ from booklet.model import Dart, Edge
 from booklet.paths import Path, Placement
 from booklet.problems import Fault, Where
 from booklet.splines import smooth_curve
-from helpers.bodies import sample
-from helpers.drafts import MIDDLING, draft_style, middling
-from helpers.rings import length, line, point
 
 HERE = Where("draft.yaml", 1)
 
@@ -26,11 +26,16 @@ def skirt_quarter(dip: float = 12.0, wide: float = 260.0) -> Shape:
     """A quarter of a skirt with a curved waist, invented measures (mm); the waist runs from the centre to the side."""
     waist = smooth_curve([complex(0, dip), complex(wide, 0)], 1 + 0j, complex(1, -0.08))
     corners = [complex(wide, 0), complex(wide + 15, 200), complex(0, 205), complex(0, dip)]
-    sides = [Run(n, Path.line(a, b)) for n, a, b in zip(("side", "foot", "centre"), corners, corners[1:], strict=False)]
+    sides = [
+        Run(n, Path.line(a, b))
+        for n, a, b in zip(("side", "foot", "centre"), corners, corners[1:], strict=False)
+    ]
     return clockwise(Shape((Run("waist", waist), *sides), "right", fold="centre"))
 
 
-def darted(middle: float, wide: float, long: float, press_first: bool, dip: float = 12.0) -> tuple[Shape, Dart]:
+def darted(
+    middle: float, wide: float, long: float, press_first: bool, dip: float = 12.0
+) -> tuple[Shape, Dart]:
     shape = put_dart(skirt_quarter(dip), "d", "waist", middle, wide, long, press_first, "to centre", HERE)
     return shape, shape.darts[0]
 
@@ -76,7 +81,9 @@ places = st.floats(90, 170)
 
 
 @given(places, mouths, depths, st.booleans(), st.floats(0, 20))
-def test_a_dart_has_equal_legs_and_its_own_width(middle: float, wide: float, long: float, first: bool, dip: float) -> None:
+def test_a_dart_has_equal_legs_and_its_own_width(
+    middle: float, wide: float, long: float, first: bool, dip: float
+) -> None:
     """Equal legs within 0.5 mm (tolerance: common practice, no source)."""
     shape, dart = darted(middle, wide, long, first, dip)
     assert abs(dart.first - dart.point) == pytest.approx(abs(dart.second - dart.point), abs=0.5)
@@ -100,7 +107,9 @@ def test_a_folded_dart_leaves_a_smooth_waist_and_its_end_in_the_seam(
 
 
 @given(places, mouths, depths, st.booleans())
-def test_a_dart_takes_its_intake_out_of_the_sewn_length(middle: float, wide: float, long: float, first: bool) -> None:
+def test_a_dart_takes_its_intake_out_of_the_sewn_length(
+    middle: float, wide: float, long: float, first: bool
+) -> None:
     plain = length(skirt_quarter().run("waist").path)
     shape, _ = darted(middle, wide, long, first)
     assert shape.run("waist").sewn == pytest.approx(plain - wide, abs=0.06 * wide)

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from helpers.bodies import extreme_bodies
+from helpers.drafts import MIDDLING, Drafted, cases, draft_style, inline_draft, middling
+from helpers.rings import line, point, polygon, samples
 
 from booklet.drafting.copies import open_out
 from booklet.model import Piece
 from booklet.paths import Path, Placement, fit_rigid
-from helpers.bodies import extreme_bodies
-from helpers.drafts import MIDDLING, Drafted, cases, draft_style, inline_draft, middling
-from helpers.rings import line, point, polygon, samples
 
 COINCIDE = 0.01  # mm (DESIGN 4)
 
@@ -26,7 +26,9 @@ def run_of(piece: Piece, edges: tuple[str, ...]) -> Path:
     ring = open_out(piece).ring
     bases = [h.base for h in ring]
     count = sum(b in edges for b in bases)
-    start = next(k for k in range(len(ring)) if all(bases[(k + n) % len(ring)] in edges for n in range(count)))
+    start = next(
+        k for k in range(len(ring)) if all(bases[(k + n) % len(ring)] in edges for n in range(count))
+    )
     paths = [ring[(start + n) % len(ring)].edge.path for n in range(count)]
     return paths[0].joined(*paths[1:])
 

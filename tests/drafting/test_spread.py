@@ -7,6 +7,9 @@ import math
 from dataclasses import replace
 
 import pytest
+from helpers.bodies import extreme_bodies
+from helpers.drafts import MIDDLING, Drafted, draft_style, middling, option_sets
+from helpers.rings import length, line, polygon
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -17,9 +20,6 @@ from booklet.model import Mark
 from booklet.paths import Path
 from booklet.problems import Fault, Where
 from booklet.splines import smooth_curve
-from helpers.bodies import extreme_bodies
-from helpers.drafts import MIDDLING, Drafted, draft_style, middling, option_sets
-from helpers.rings import length, line, polygon
 
 HERE = Where("draft.yaml", 1)
 INCH = 25.4
@@ -29,7 +29,13 @@ def sleeve(biceps: float = 340.0, cap: float = 110.0, long: float = 180.0, taper
     """A plain sleeve for the right arm, back at the left, on invented measures (mm)."""
     half = biceps / 2
     head = smooth_curve(
-        [-half + 0j, complex(-half / 2, -cap * 0.62), -1j * cap, complex(half * 0.45, -cap * 0.58), half + 0j],
+        [
+            -half + 0j,
+            complex(-half / 2, -cap * 0.62),
+            -1j * cap,
+            complex(half * 0.45, -cap * 0.58),
+            half + 0j,
+        ],
         1 + 0j,
         1 + 0j,
     )
@@ -47,13 +53,19 @@ def sleeve(biceps: float = 340.0, cap: float = 110.0, long: float = 180.0, taper
         )
     )
     size = head.length
-    marks = (Mark("back_notch", "double", 85.0), Mark("top", "single", size / 2), Mark("front_notch", "single", size - 76.0))
+    marks = (
+        Mark("back_notch", "double", 85.0),
+        Mark("top", "single", size / 2),
+        Mark("front_notch", "single", size - 76.0),
+    )
     return shape.with_run(replace(shape.run("head"), marks=marks))
 
 
 def spread(shape: Shape, count: int, head: float, lower: float) -> Shape:
     marks = {m.name: m for m in shape.run("head").marks}
-    return slash_and_spread(shape, "head", marks["back_notch"], marks["front_notch"], "lower", count, head, lower, HERE)
+    return slash_and_spread(
+        shape, "head", marks["back_notch"], marks["front_notch"], "lower", count, head, lower, HERE
+    )
 
 
 amounts = st.floats(0, 180)
@@ -90,7 +102,9 @@ def test_a_slash_shorter_than_its_opening_is_told() -> None:
 
 
 @given(counts, amounts, amounts)
-def test_the_head_gains_what_is_asked_and_only_between_the_notches(count: int, head: float, lower: float) -> None:
+def test_the_head_gains_what_is_asked_and_only_between_the_notches(
+    count: int, head: float, lower: float
+) -> None:
     before = sleeve()
     try:
         after = spread(before, count, head, lower)
@@ -102,13 +116,20 @@ def test_the_head_gains_what_is_asked_and_only_between_the_notches(count: int, h
     at = {m.name: m.at for m in old.marks}
     now = {m.name: m.at for m in new.marks}
     assert now["back_notch"] == pytest.approx(at["back_notch"], abs=1e-6)
-    assert new.path.length - now["front_notch"] == pytest.approx(old.path.length - at["front_notch"], abs=1e-6)
+    assert new.path.length - now["front_notch"] == pytest.approx(
+        old.path.length - at["front_notch"], abs=1e-6
+    )
     # The sections outside the notches are the old line, moved rigidly: every chord within them is as long as before.
-    for start, end, shift in ((0.0, at["back_notch"], 0.0), (at["front_notch"], old.path.length, new.path.length - old.path.length)):
+    for start, end, shift in (
+        (0.0, at["back_notch"], 0.0),
+        (at["front_notch"], old.path.length, new.path.length - old.path.length),
+    ):
         for k in range(4):
             s0, s1 = start + (end - start) * k / 5, end
             was = abs(old.path.point(s1) - old.path.point(s0))
-            assert abs(new.path.point(s1 + shift) - new.path.point(s0 + shift)) == pytest.approx(was, abs=1e-3)
+            assert abs(new.path.point(s1 + shift) - new.path.point(s0 + shift)) == pytest.approx(
+                was, abs=1e-3
+            )
 
 
 @given(counts, amounts, amounts)
@@ -167,18 +188,32 @@ FRONT, BACK = 205.0, 222.0
 
 
 def armhole(size: float, name: str, at: float) -> Run:
-    return Run("armhole", Path(((0j, 0.3j * size, size * (0.2 + 0.6j), size * (0.55 + 0.65j)),)), (Mark(name, "single", at),))
+    return Run(
+        "armhole",
+        Path(((0j, 0.3j * size, size * (0.2 + 0.6j), size * (0.55 + 0.65j)),)),
+        (Mark(name, "single", at),),
+    )
 
 
-def fitted(front: float, back: float, eases: tuple[float, float], by: str = "height") -> tuple[Shape, dict[str, Run]]:
+def fitted(
+    front: float, back: float, eases: tuple[float, float], by: str = "height"
+) -> tuple[Shape, dict[str, Run]]:
     runs = {"front": armhole(front, "front_notch", 76.0), "back": armhole(back, "back_notch", 85.0)}
     walk = {side: (run.marks[0], run.marks[0].at) for side, run in runs.items()}
     ease = dict(zip(("front", "back"), eases, strict=True))
     return fit_cap(sleeve(), "head", runs, ease, walk, by, "top", HERE), runs
 
 
-@given(st.floats(190, 260), st.floats(190, 270), st.floats(0, 15), st.floats(0, 15), st.sampled_from(["height", "biceps"]))
-def test_the_head_is_the_armhole_and_its_ease(front: float, back: float, fe: float, be: float, by: str) -> None:
+@given(
+    st.floats(190, 260),
+    st.floats(190, 270),
+    st.floats(0, 15),
+    st.floats(0, 15),
+    st.sampled_from(["height", "biceps"]),
+)
+def test_the_head_is_the_armhole_and_its_ease(
+    front: float, back: float, fe: float, be: float, by: str
+) -> None:
     """Head = front + back + eases; from the underarm to the notches nothing is eased; front and back get their own."""
     shape, runs = fitted(front, back, (fe, be), by)
     head = shape.run("head")

@@ -9,12 +9,12 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
+from helpers.drafts import MIDDLING, NAMES, draft_sources, draft_style, inline_draft, option_sets, sources
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from booklet.drafting.numeric import Unbracketed, find_root
 from booklet.reading.yaml_source import Source
-from helpers.drafts import MIDDLING, NAMES, draft_sources, draft_style, inline_draft, option_sets, sources
 
 INCH = 25.4
 
@@ -165,7 +165,9 @@ def test_basic_block_relations(
     assert values["cap_eighths"] == pytest.approx(float(Fraction(eighths[1])), abs=1e-9)
 
 
-@pytest.mark.parametrize(("bust", "scye", "quarter"), [(36, 7.5, 10.0), (40, 8.1667, 11.0), (44, 8.8333, 12.0)])
+@pytest.mark.parametrize(
+    ("bust", "scye", "quarter"), [(36, 7.5, 10.0), (40, 8.1667, 11.0), (44, 8.8333, 12.0)]
+)
 def test_the_top_is_drafted_by_those_relations(bust: int, scye: float, quarter: float) -> None:
     """TRADE.md 1.16, by the top's own files."""
     made = draft_style("top", {**MIDDLING, "bust_girth": bust * INCH})
@@ -219,7 +221,9 @@ def test_a_solved_value_makes_both_sides_equal() -> None:
 
 def test_an_equation_without_a_solution_says_how_far_off_both_ends_are() -> None:
     made = inline_draft("units: cm\nvalues:\n  x: {solve: x * 2 = 9, between: [5, 6]}\n")
-    assert any("no x between 50.0 and 60.0 mm" in e and "10.0 mm" in e and "30.0 mm" in e for e in made.errors)
+    assert any(
+        "no x between 50.0 and 60.0 mm" in e and "10.0 mm" in e and "30.0 mm" in e for e in made.errors
+    )
 
 
 @given(st.floats(-50, 50), st.floats(0.2, 5))

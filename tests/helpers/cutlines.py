@@ -145,7 +145,10 @@ def paper_faults(cut: CutPiece) -> Iterator[str]:
     if whole.symmetric_difference(polygon(cut.cut)).area > 1.0:
         yield "the paper half and its mirror image are not the whole"
     way = fold.path.end - fold.path.start
-    if half.exterior.intersection(string((fold.path.start - way, fold.path.end + way)).buffer(1e-6)).length < fold.length:
+    if (
+        half.exterior.intersection(string((fold.path.start - way, fold.path.end + way)).buffer(1e-6)).length
+        < fold.length
+    ):
         yield "the paper half does not lie along its fold for the fold's whole length"
     for stroke in cut.paper_notches:
         if any(((z - fold.path.start) * way.conjugate()).imag < -1e-3 for s in stroke.strokes for z in s):
@@ -171,7 +174,9 @@ def notch_faults(cut: CutPiece) -> Iterator[str]:
                 yield f"{half.name} has no stroke for its mark {mark.name}"
         for up in half.edge.take_ups:
             for leg in (up.start, up.end):
-                if not any(s.edge == half.name and s.mark.name == up.name and s.mark.at == leg for s in cut.notches):
+                if not any(
+                    s.edge == half.name and s.mark.name == up.name and s.mark.at == leg for s in cut.notches
+                ):
                     yield f"no snip at the leg of {up.name} at {leg:.0f} mm"
     for fold in (*cut.piece.fold_lines, *cut.piece.lines_across):
         for z in (fold.path.start, fold.path.end):
@@ -275,7 +280,9 @@ def neighbours_line(
     n = next(i for i, p in enumerate(mine.parts) if (p.copy, p.edge) == (copy.id, owner.name))
     run_starts_here = at_start != mine.parts[n].backwards
     whole_chain = n == (0 if run_starts_here else len(mine.parts) - 1)
-    part = theirs.parts[(0 if run_starts_here else -1) if whole_chain and len(mine.parts) != len(theirs.parts) else n]
+    part = theirs.parts[
+        (0 if run_starts_here else -1) if whole_chain and len(mine.parts) != len(theirs.parts) else n
+    ]
     other = made.by_id[part.copy]
     ring = other.edges
     j = next(i for i, h in enumerate(ring) if h.name == part.edge)
@@ -288,4 +295,7 @@ def neighbours_line(
     corner, way = (my.start, my.start_tangent) if at_start else (my.end, -my.end_tangent)
     turn = way / t
     laid = Placement(turn / abs(turn), corner - turn / abs(turn) * z)
-    return [laid.apply(p) for p in offset_line(crossing, not corner_is_path_start, other.sign, 3.5 * owner.edge.allow + 10)]
+    return [
+        laid.apply(p)
+        for p in offset_line(crossing, not corner_is_path_start, other.sign, 3.5 * owner.edge.allow + 10)
+    ]

@@ -93,7 +93,9 @@ class Drafted:
 def sources(style: str) -> tuple[Source, Source, Source]:
     """style.yaml, draft.yaml and sewing.yaml of one of the styles."""
     folder = STYLES / style
-    style_file, draft, sewing = (read_yaml(folder / f"{n}.yaml", f"{style}/{n}.yaml") for n in ("style", "draft", "sewing"))
+    style_file, draft, sewing = (
+        read_yaml(folder / f"{n}.yaml", f"{style}/{n}.yaml") for n in ("style", "draft", "sewing")
+    )
     return style_file, draft, sewing
 
 
@@ -110,7 +112,10 @@ def draft_sources(
 
 
 def draft_style(
-    style: str, given: Mapping[str, float] | None = None, options: Mapping[str, str] | None = None, units: str = "cm"
+    style: str,
+    given: Mapping[str, float] | None = None,
+    options: Mapping[str, str] | None = None,
+    units: str = "cm",
 ) -> Drafted:
     """The style as it stands in its folder, for measures in mm."""
     return draft_sources(*sources(style), MIDDLING if given is None else given, options, units)
@@ -140,7 +145,9 @@ def case_name(value: object) -> str | None:
     return str(value) if isinstance(value, str) else None
 
 
-def inline_draft(text: str, given: Mapping[str, float] | None = None, options: Mapping[str, str] | None = None) -> Drafted:
+def inline_draft(
+    text: str, given: Mapping[str, float] | None = None, options: Mapping[str, str] | None = None
+) -> Drafted:
     """A draft written in a test: only draft.yaml matters, the style is bare."""
     style = parse_yaml("style: T-00\nunits: cm\ncloths: {main: {title: main}}\n", "style.yaml")
     sewing = parse_yaml("steps: []\n", "sewing.yaml")

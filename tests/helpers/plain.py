@@ -28,7 +28,11 @@ def piece_of(
         Edge(
             name,
             path,
-            0.0 if name == fold else allow if isinstance(allow, float | int) else allow.get(name, allow.get("other", 0.0)),
+            0.0
+            if name == fold
+            else allow
+            if isinstance(allow, float | int)
+            else allow.get(name, allow.get("other", 0.0)),
             marks=(marks or {}).get(name, ()),
             hem_fold=name in hems,
         )

@@ -42,7 +42,9 @@ def sewn(edge: Edge, s0: float, s1: float) -> float:
     for up in edge.take_ups:
         stops += [min(max(up.start, s0), s1), min(max(up.end, s0), s1)]
     stops.append(s1)
-    return sum(length(edge.path.part(a, b)) for a, b in zip(stops[::2], stops[1::2], strict=True) if b - a > 1e-6)
+    return sum(
+        length(edge.path.part(a, b)) for a, b in zip(stops[::2], stops[1::2], strict=True) if b - a > 1e-6
+    )
 
 
 def run_sewn(run: Run, copies: dict[str, Copy]) -> float:

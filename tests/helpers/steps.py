@@ -38,7 +38,9 @@ def prepared(files: StyleFiles, body: Body, options: Mapping[str, str], units: s
     return made
 
 
-def pictures(made: Prepared, units: str = "cm") -> Iterator[tuple[str, str, tuple[Drawing, ...], tuple[str, ...]]]:
+def pictures(
+    made: Prepared, units: str = "cm"
+) -> Iterator[tuple[str, str, tuple[Drawing, ...], tuple[str, ...]]]:
     """(step, verb, drawings, labels that found no place) for every step in order."""
     for drawn in draw_recipe(made, units):  # type: ignore[arg-type]
         yield drawn.step.id, drawn.step.verb, tuple(p.drawing for p in drawn.pictures), drawn.left_over  # type: ignore[misc]

@@ -128,7 +128,12 @@ def top_girths(made: Drafted) -> Girths:
     return {
         "bust": (bust, "bust_girth", 2 * INCH, True),
         "hip": (hip, "hip_girth", 1.5 * INCH, False),  # the level cuts off a curved hem's corner
-        "upper_arm": (arm, "upper_arm_girth", 2 * INCH, False),  # as spread, measured between the underarm points
+        "upper_arm": (
+            arm,
+            "upper_arm_girth",
+            2 * INCH,
+            False,
+        ),  # as spread, measured between the underarm points
     }
 
 

@@ -136,7 +136,7 @@ def test_the_chart_ties_each_facing_to_the_edge_that_it_meets() -> None:
         assert min(gaps) < 0.01
         met.append(gaps.index(min(gaps)))
     assert met[0] != met[1]
-    assert "sewn to Front neckline" in _texts(page)
+    assert "sewn to Front neckline" in [t.replace("\u00a0", " ") for t in _texts(page)]
 
 
 def test_a_job_without_cloths_has_no_cloth_pages() -> None:

@@ -34,11 +34,11 @@ def _lay(kind: str) -> LayPlan:
         (CutRule("main", 2, "pair", "either", "right"), "1 pair"),
         (CutRule("main", 4, "pair", "either", "right"), "2 pairs"),
         (CutRule("main", 2, "same", "either", "whole"), "2 same way"),
-        (CutRule("main", 1, "single", "up", "left"), "1 right side up, wearer’s left"),
-        (CutRule("main", 1, "single", "down", "right"), "1 wrong side up, wearer’s right"),
+        (CutRule("main", 1, "single", "up", "left"), "1 right side up, wearer's left"),
+        (CutRule("main", 1, "single", "down", "right"), "1 wrong side up, wearer's right"),
         (CutRule("main", 1, "single", "up", "whole"), "1 right side up"),
-        (CutRule("fusible", 1, "single", "down", "right", 0.0, True), "1 glue side up, wearer’s right"),
-        (CutRule("fusible", 1, "single", "up", "left", 0.0, True), "1 glue side down, wearer’s left"),
+        (CutRule("fusible", 1, "single", "down", "right", 0.0, True), "1 glue side up, wearer's right"),
+        (CutRule("fusible", 1, "single", "up", "left", 0.0, True), "1 glue side down, wearer's left"),
     ],
 )
 def test_words_of_a_rule(rule: CutRule, words: str) -> None:
@@ -91,7 +91,7 @@ def test_lay_and_rule_agree_for_every_ply(job: Job) -> None:
                 assert not line.face_down
                 assert "right side up" in line.words and "right side up" in chart.words
             if rule.how == "single" and rule.side != "whole":
-                assert f"wearer’s {rule.side}" in line.words and f"wearer’s {rule.side}" in chart.words
+                assert f"wearer's {rule.side}" in line.words and f"wearer's {rule.side}" in chart.words
 
 
 def _keys(lay: LayPlan) -> set[str]:
@@ -117,7 +117,7 @@ def test_totals_count_every_ply() -> None:
 
 def test_words_of_a_right_side_up_piece_stand_on_its_lay_plan() -> None:
     said = " ".join(_texts(tuple(i for leaf in lay_leaves(sample_job(), WORDS) for i in leaf.items)))
-    assert "right side up" in said and "wearer’s right" in said
+    assert "right side up" in said and "wearer's right" in said
 
 
 def _texts(items) -> list[str]:  # type: ignore[no-untyped-def]

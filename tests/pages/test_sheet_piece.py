@@ -89,7 +89,7 @@ def test_the_label_says_what_must_be_known() -> None:
     assert "T-07, size M-03, version 1.0" in lines
     assert "allowances included:" in lines and "≈" in lines
     sleeve = " ".join(sheet_piece(OPEN.size.cut_piece("sleeve"), OPEN).lines)
-    assert "drawn for the wearer’s right" in sleeve
+    assert "drawn for the wearer's right" in sleeve
 
 
 def test_marks_that_are_not_cut_are_called_out() -> None:

@@ -13,6 +13,7 @@ from booklet.drawing.recorder import record
 from booklet.reading.read import StyleFiles
 from booklet.reading.yaml_source import Source
 
+
 def names_of(files: StyleFiles) -> dict[str, str]:
     """Every piece, construction, line and edge name -> nonsense."""
     data = files.sources["draft"].data
@@ -35,14 +36,35 @@ def renamed(value: Any, names: dict[str, str], inside: str = "") -> Any:
     if isinstance(value, dict):
         out = {}
         for key, item in value.items():
-            rename_key = inside in ("pieces", "construction", "lines", "points", "allow", "open", "hem folds", "levels", "lines across") or (
-                inside == "outline entry"
-            )
+            rename_key = inside in (
+                "pieces",
+                "construction",
+                "lines",
+                "points",
+                "allow",
+                "open",
+                "hem folds",
+                "levels",
+                "lines across",
+            ) or (inside == "outline entry")
             new = names.get(key, key) if rename_key else key
             if key in ("when", "id", "part", "seam", "look at"):
                 out[key] = item
-            elif key in ("title", "summary", "notch", "kind", "as", "closes", "called", "press") and not isinstance(item, dict):
-                out[new] = word(item) if key == "press" and isinstance(item, str) and item.startswith("to ") else item
+            elif key in (
+                "title",
+                "summary",
+                "notch",
+                "kind",
+                "as",
+                "closes",
+                "called",
+                "press",
+            ) and not isinstance(item, dict):
+                out[new] = (
+                    word(item)
+                    if key == "press" and isinstance(item, str) and item.startswith("to ")
+                    else item
+                )
             else:
                 out[new] = renamed(item, names, key)
         return out
@@ -57,14 +79,21 @@ def nonsense(files: StyleFiles) -> StyleFiles:
         part: Source(s.file, renamed(s.data, names), s.lines) if part in ("draft", "sewing") else s
         for part, s in files.sources.items()
     }
-    data = {k: renamed(v, names, k) if k in ("finished", "openings", "views") else v for k, v in files.sources["style"].data.items()}
+    data = {
+        k: renamed(v, names, k) if k in ("finished", "openings", "views") else v
+        for k, v in files.sources["style"].data.items()
+    }
     sources["style"] = Source(files.sources["style"].file, data, files.sources["style"].lines)
     return replace(files, sources=sources)
 
 
 @pytest.mark.parametrize(
     ("name", "options"),
-    [("top", {"neck": "slit", "sleeve_end": "cuff"}), ("top", {"neck": "wide", "sleeve_end": "elastic"}), ("skirt", {})],
+    [
+        ("top", {"neck": "slit", "sleeve_end": "cuff"}),
+        ("top", {"neck": "wide", "sleeve_end": "elastic"}),
+        ("skirt", {}),
+    ],
 )
 def test_names_do_not_change_the_drawings(name: str, options: dict[str, str]) -> None:
     files = style(name)

@@ -24,9 +24,13 @@ def words(options: dict[str, str]) -> str:
     return "-".join(options.values())
 
 
-@pytest.mark.parametrize(("name", "options"), COMBINATIONS, ids=lambda v: v if isinstance(v, str) else words(v))
+@pytest.mark.parametrize(
+    ("name", "options"), COMBINATIONS, ids=lambda v: v if isinstance(v, str) else words(v)
+)
 @pytest.mark.parametrize("units", ["cm", "in"])
-def test_every_step_that_touches_cloth_has_a_clean_picture(name: str, options: dict[str, str], units: str) -> None:
+def test_every_step_that_touches_cloth_has_a_clean_picture(
+    name: str, options: dict[str, str], units: str
+) -> None:
     made = prepared(style(name), demo_body(), options, units)
     for step, verb, drawings, left in pictures(made, units):
         assert (not drawings) == (verb in NO_PICTURE), step
@@ -38,7 +42,9 @@ def test_every_step_that_touches_cloth_has_a_clean_picture(name: str, options: d
 
 @pytest.mark.slow
 @pytest.mark.parametrize("number", range(5))
-@pytest.mark.parametrize(("name", "options"), COMBINATIONS, ids=lambda v: v if isinstance(v, str) else words(v))
+@pytest.mark.parametrize(
+    ("name", "options"), COMBINATIONS, ids=lambda v: v if isinstance(v, str) else words(v)
+)
 def test_extreme_bodies_are_drawn_clean(name: str, options: dict[str, str], number: int) -> None:
     body = extreme_bodies()[number]
     made = prepared(style(name), body_with(body.measures), options)

@@ -6,6 +6,17 @@ import cmath
 import math
 
 import pytest
+from helpers.drafts import (
+    MIDDLING,
+    STYLES,
+    Drafted,
+    case_name,
+    cases,
+    draft_sources,
+    inline_draft,
+    middling,
+    sources,
+)
 
 from booklet.model import Copy, Part, Seam
 from booklet.paths import Placement
@@ -13,7 +24,6 @@ from booklet.problems import Collector
 from booklet.reading.yaml_source import parse_yaml
 from booklet.seams.compare import Tolerances
 from booklet.seams.table import SeamTable, build_seam_table, recipe_steps
-from helpers.drafts import MIDDLING, STYLES, Drafted, case_name, cases, draft_sources, inline_draft, middling, sources
 
 
 def sew(made: Drafted, steps: str) -> tuple[SeamTable, list[str]]:
@@ -31,7 +41,11 @@ def respelt(style: str, old: str, new: str, file: str = "draft.yaml", **options:
     source = parse_yaml(text.replace(old, new, 1), file)
     style_file, draft, sewing = sources(style)
     made = draft_sources(
-        style_file, source if file == "draft.yaml" else draft, source if file == "sewing.yaml" else sewing, MIDDLING, options
+        style_file,
+        source if file == "draft.yaml" else draft,
+        source if file == "sewing.yaml" else sewing,
+        MIDDLING,
+        options,
     )
     _ = made.seams
     return made
@@ -88,10 +102,16 @@ def test_shoulders_begin_at_one_neck_point_and_end_at_one_tip() -> None:
             copy = made.by_id[part.copy]
             start, end, _ = walked(made, part)
             neck = copy.by_name["neckline"].edge.path
-            ends = (abs(start - neck.start), abs(start - neck.end), abs(end - neck.start), abs(end - neck.end))
+            ends = (
+                abs(start - neck.start),
+                abs(start - neck.end),
+                abs(end - neck.start),
+                abs(end - neck.end),
+            )
             assert min(ends) < 1e-6
         begins_at_neck = [
-            min(abs(walked(made, r.parts[0])[0] - z) for z in _ends(made.by_id[r.parts[0].copy], "neckline")) < 1e-6
+            min(abs(walked(made, r.parts[0])[0] - z) for z in _ends(made.by_id[r.parts[0].copy], "neckline"))
+            < 1e-6
             for r in (s.a, s.b)
         ]
         assert begins_at_neck[0] == begins_at_neck[1]
@@ -124,7 +144,9 @@ def test_both_sides_of_a_doubled_seam_are_alike() -> None:
         left, right = seam(made, f"{step}.left"), seam(made, f"{step}.right")
         assert left.a_mm == pytest.approx(right.a_mm, abs=1e-6)
         assert left.b_mm == pytest.approx(right.b_mm, abs=1e-6)
-        assert sorted(round(q.a_mm, 3) for q in left.sections) == sorted(round(q.a_mm, 3) for q in right.sections)
+        assert sorted(round(q.a_mm, 3) for q in left.sections) == sorted(
+            round(q.a_mm, 3) for q in right.sections
+        )
 
 
 @pytest.mark.parametrize(("style", "options"), cases(), ids=case_name)
@@ -328,7 +350,8 @@ def test_a_head_not_drawn_up_is_told_with_how_much_it_is_too_long() -> None:
 def test_gathers_by_a_wrong_amount_are_told() -> None:
     made = middling("top")
     steps = (
-        SHOULDERS + "  - gather: {run: 'sleeve.head[back_notch..front_notch]', by: fullness + front_ease + back_ease + 4 mm}\n"
+        SHOULDERS
+        + "  - gather: {run: 'sleeve.head[back_notch..front_notch]', by: fullness + front_ease + back_ease + 4 mm}\n"
         "  - join: [sleeve.head, 'chain(front.armhole, back.armhole)']\n"
     )
     _, said = sew(made, steps)
@@ -401,7 +424,9 @@ def test_a_wrong_name_is_told_with_file_line_and_the_nearest(step: str, words: s
 
 
 @pytest.mark.parametrize(("style", "options"), cases(), ids=case_name)
-def test_sections_add_up_and_every_part_lies_on_its_edge(style: str, options: tuple[tuple[str, str], ...]) -> None:
+def test_sections_add_up_and_every_part_lies_on_its_edge(
+    style: str, options: tuple[tuple[str, str], ...]
+) -> None:
     made = middling(style, *options)
     ids = [s.id for s in made.seams.seams]
     assert len(ids) == len(set(ids))

@@ -1,0 +1,301 @@
+"""Bad input of many kinds: a sentence with file and line, exit status 1, no PDF left behind, an earlier one untouched.
+
+Each case damages a copy of a shipped style (or the body's file) with one small edit.
+"""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+
+from booklet.cli import main
+
+ROOT = Path(__file__).resolve().parent.parent
+
+
+@dataclass(frozen=True)
+class Case:
+    """An edit of one file: what is replaced by what, and the words and file that must be told."""
+
+    name: str
+    style: str
+    file: str
+    old: str
+    new: str
+    words: tuple[str, ...]
+    told_in: str = ""  # the file that must be named, where it is not the edited one
+    options: tuple[str, ...] = ()
+
+
+CASES = [
+    Case(
+        "misspelt edge",
+        "top",
+        "sewing.yaml",
+        "join: [front.shoulder, back.shoulder]",
+        "join: [front.sholder, back.shoulder]",
+        ("sholder", "shoulder"),
+    ),
+    Case(
+        "unknown measure",
+        "top",
+        "draft.yaml",
+        "quarter: (bust_girth + 4) / 4",
+        "quarter: (bust_grith + 4) / 4",
+        ("bust_grith", "bust_girth"),
+    ),
+    Case(
+        "cycle of values",
+        "top",
+        "draft.yaml",
+        "scye_line: 0.8 + scye_depth",
+        "scye_line: 0.8 + scye_depth + again\n  again: scye_line / 20",
+        ("needs", "again"),
+    ),
+    Case("tab", "skirt", "draft.yaml", "  flare: 4", "\tflare: 4", ("tab",)),
+    Case(
+        "negative length",
+        "skirt",
+        "draft.yaml",
+        "wide: band_wide}\n    edges: [inner_edge",
+        "wide: -8}\n    edges: [inner_edge",
+        ("-8", "wide"),
+    ),
+    Case(
+        "hyphen fraction in a formula",
+        "top",
+        "draft.yaml",
+        "shoulder_drop: 1.5",
+        "shoulder_drop: bust_girth / 24 + 1-1/2",
+        ("1-1/2", "1 1/2"),
+    ),
+    Case("nan", "top", "draft.yaml", "shoulder_drop: 1.5", "shoulder_drop: .nan", ("nan",)),
+    Case(
+        "self-crossing outline",
+        "skirt",
+        "draft.yaml",
+        "hem_centre: {down: long}\n    lines:\n      waist: {curve: [waist_centre, waist_side]",
+        "hem_centre: {down: long, across: 80}\n    lines:\n      waist: {curve: [waist_centre, waist_side]",
+        ("crosses itself",),
+    ),
+    Case(
+        "piece wider than the cloth",
+        "skirt",
+        "style.yaml",
+        "widths: [150 cm, 140 cm]",
+        "widths: [45 cm]",
+        ("too wide", "wider cloth"),
+    ),
+    Case("duplicate key", "top", "draft.yaml", "  casing: 3/4", "  casing: 3/4\n  casing: 1", ("casing",)),
+    Case(
+        "unknown option in when",
+        "top",
+        "sewing.yaml",
+        "when: {neck: slit}",
+        "when: {nekc: slit}",
+        ("nekc", "neck"),
+    ),
+    Case(
+        "unknown choice in when",
+        "top",
+        "sewing.yaml",
+        "when: {neck: slit}",
+        "when: {neck: slitt}",
+        ("slitt", "slit"),
+    ),
+    Case(
+        "two operations in a step",
+        "top",
+        "sewing.yaml",
+        "    id: shoulders\n",
+        "    id: shoulders\n    finish: [front.hem]\n",
+        ("finish", "join"),
+    ),
+    Case(
+        "open outline",
+        "skirt",
+        "draft.yaml",
+        "front.hem, front.wrap_edge]",
+        "front.hem]",
+        ("does not close", "mm"),
+    ),
+    Case(
+        "unknown cloth",
+        "top",
+        "draft.yaml",
+        "    levels: {bust: back.under, hem: back.hem_side}\n    cut: {main: 1}\n    allow: {hem: 1, neckline: 3/8, armhole: 3/8, other: 1/2}\n    hem folds: [hem]\n  back:",
+        "    levels: {bust: back.under, hem: back.hem_side}\n    cut: {mian: 1}\n    allow: {hem: 1, neckline: 3/8, armhole: 3/8, other: 1/2}\n    hem folds: [hem]\n  back:",
+        ("mian", "main"),
+    ),
+    Case("missing measure", "top", "body.yaml", "  head_girth: 56\n", "", ("head_girth",), "style.yaml"),
+    Case("absurd measure", "top", "body.yaml", "bust_girth: 92", "bust_girth: 9200000", ("bust_girth",)),
+    Case(
+        "a measure that is no length",
+        "top",
+        "body.yaml",
+        "bust_girth: 92",
+        "bust_girth: wide",
+        ("bust_girth", "wide"),
+    ),
+    Case(
+        "hem before its side seam",
+        "top",
+        "sewing.yaml",
+        "  - join: [front_neck_facing.shoulder",
+        "  - hem: {run: 'ring(front.hem, back.hem)', kind: single}\n    id: early\n  - join: [front_neck_facing.shoulder",
+        ("do not meet", "earlier"),
+    ),
+    Case(
+        "facing ring open",
+        "top",
+        "sewing.yaml",
+        "  - join: [front_neck_facing.shoulder, back_neck_facing.shoulder]\n    id: facing-shoulders\n    press: open\n    neaten: raw\n",
+        "",
+        ("front_neck_facing",),
+    ),
+    Case(
+        "an edge sewn twice",
+        "top",
+        "sewing.yaml",
+        "  - press: {all: true}",
+        "  - hem: {run: 'ring(front.hem, back.hem)', kind: single}\n    id: again\n  - press: {all: true}",
+        ("again", "hem"),
+    ),
+    Case(
+        "an edge never sewn",
+        "top",
+        "sewing.yaml",
+        "  - hem: {run: 'ring(front.hem, back.hem)', kind: single}\n    id: hem\n",
+        "",
+        ("hem", "never"),
+        "draft.yaml",
+    ),
+    Case(
+        "interfacing never fused",
+        "skirt",
+        "sewing.yaml",
+        "fuse: [right_front_facing, band]",
+        "fuse: [band]",
+        ("right_front_facing", "fused"),
+    ),
+    Case(
+        "opening too small",
+        "top",
+        "draft.yaml",
+        "head_girth + 2.2 cm",
+        "head_girth - 4 cm",
+        ("neck", "pass"),
+        "style.yaml",
+    ),
+    Case(
+        "ease under the least",
+        "top",
+        "draft.yaml",
+        "quarter: (bust_girth + 4) / 4",
+        "quarter: (bust_girth + 1) / 4",
+        ("ease", "bust"),
+        "style.yaml",
+    ),
+    Case(
+        "unequal allowances",
+        "skirt",
+        "draft.yaml",
+        "allow: {hem: 3, waist: 1, other: 1.5}",
+        "allow: {hem: 3, waist: 1, side: 1, other: 1.5}",
+        ("allowance", "10.0", "15.0"),
+        "sewing.yaml",
+    ),
+    Case(
+        "alias bomb",
+        "skirt",
+        "style.yaml",
+        "cautions: [",
+        "notes: &a [x, x, x, x, x, x, x, x, x, x]\nmore: [*a, *a, *a]\ncautions: [",
+        ("style.yaml",),
+    ),
+]
+
+
+def style_copy(case: Case, folder: Path) -> tuple[Path, Path]:
+    """A copy of the style with its edit, and the body's file."""
+    style = folder / case.style
+    shutil.copytree(ROOT / "styles" / case.style, style)
+    body = folder / "body.yaml"
+    shutil.copy(ROOT / "demo" / "bodies" / "marit.yaml", body)
+    target = body if case.file == "body.yaml" else style / case.file
+    text = target.read_text(encoding="utf-8")
+    assert text.count(case.old) >= 1, f"{case.name}: the style no longer holds what is to be damaged"
+    target.write_text(text.replace(case.old, case.new, 1), encoding="utf-8")
+    return style, body
+
+
+def run(*arguments: str) -> int:
+    try:
+        return int(main(list(arguments)) or 0)
+    except SystemExit as stop:
+        return int(stop.code or 0)
+
+
+@pytest.mark.parametrize("case", CASES, ids=lambda c: c.name)
+def test_damage_is_told_in_a_sentence(
+    case: Case, tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("BOOKLET_NO_CACHE", "1")
+    style, body = style_copy(case, tmp_path)
+    earlier = tmp_path / "out.pdf"
+    earlier.write_bytes(b"an earlier booklet")
+    status = run("make", str(style), "--body", str(body), "-o", str(earlier), *case.options)
+    said = capsys.readouterr()
+    told = " ".join((said.out + said.err).split())
+    assert status == 1, told
+    assert "Traceback" not in told
+    file = case.told_in or case.file
+    assert f"{file}:" in told, told
+    for word in case.words:
+        assert word in told, told
+    assert earlier.read_bytes() == b"an earlier booklet"
+    assert (
+        sorted(p.name for p in tmp_path.iterdir() if p.name.startswith(".booklet") or p.suffix == ".part")
+        == []
+    )
+
+
+FOLDERS: list[tuple[str, Callable[[Path], None], str]] = [
+    ("a style without sewing.yaml", lambda f: (f / "sewing.yaml").unlink(), "sewing.yaml"),
+    (
+        "a binary file",
+        lambda f: (f / "draft.yaml").write_bytes(b"\x89PNG\r\n\x00\xff\xfe") and None,
+        "draft.yaml",
+    ),  # type: ignore[func-returns-value]
+    ("an empty file", lambda f: (f / "style.yaml").write_text("") and None, "style.yaml"),  # type: ignore[func-returns-value]
+]
+
+
+@pytest.mark.parametrize(("name", "damage", "file"), FOLDERS, ids=[f[0] for f in FOLDERS])
+def test_unreadable_folders_are_told(
+    name: str, damage: Callable[[Path], None], file: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    style = tmp_path / "top"
+    shutil.copytree(ROOT / "styles" / "top", style)
+    damage(style)
+    assert run("check", str(style), "--body", str(ROOT / "demo" / "bodies" / "marit.yaml")) == 1
+    said = capsys.readouterr()
+    assert file in said.out + said.err
+    assert "Traceback" not in said.out + said.err
+
+
+def test_a_folder_that_is_not_there_is_told(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("check", str(tmp_path / "nothing")) == 1
+    assert "no such folder" in "".join(capsys.readouterr())
+
+
+def test_a_place_that_cannot_be_written_is_told(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    out = tmp_path / "missing" / "deep" / "out.pdf"
+    assert run("make", str(ROOT / "styles" / "skirt"), "-o", str(out)) == 1
+    assert "Traceback" not in "".join(capsys.readouterr())
+    assert not out.exists()
