@@ -16,6 +16,7 @@ import platform
 import tempfile
 import zlib
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from importlib import metadata
 from pathlib import Path
@@ -83,10 +84,8 @@ def look_up(key: str, place: Path | None) -> Kept | None:
         said = dict(told["said"])
     except (OSError, ValueError, KeyError, TypeError):
         return None
-    try:
+    with suppress(OSError):
         os.utime(path)  # so that what is used stays
-    except OSError:
-        pass
     return Kept(pdf, said)
 
 

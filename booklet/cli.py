@@ -30,7 +30,7 @@ app = typer.Typer(
         "A style is a folder with style.yaml, draft.yaml and sewing.yaml. Begin with `booklet new FOLDER`, look after "
         "it with `booklet check FOLDER`, and print with `booklet make FOLDER`."
     ),
-    no_args_is_help=True,
+    context_settings={"max_content_width": 100, "help_option_names": ["-h", "--help"]},
     add_completion=False,
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
@@ -78,14 +78,16 @@ Width = Annotated[
 
 @app.callback(invoke_without_command=True)
 def _top(
+    context: typer.Context,
     version: Annotated[bool, typer.Option("--version", help="Show the version and stop.")] = False,
 ) -> None:
     if version:
         print(f"booklet {__version__}")
-        raise typer.Exit
+    elif context.invoked_subcommand is None:
+        print(context.get_help())
 
 
-@app.command()
+@app.command(short_help="Write a small working style to begin with.")
 def new(folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="A new or empty folder.")]) -> None:
     """Write a small working style to begin with: a commented skirt of two pieces that can be made as it stands."""
     from booklet.new_style import write_new_style
@@ -95,7 +97,7 @@ def new(folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="A new or 
     print(f"Now try: booklet check {folder}")
 
 
-@app.command()
+@app.command(short_help="Check a style in every combination of its options.")
 def check(
     style: Style,
     body: BodyFile = None,
@@ -142,7 +144,7 @@ def check(
         raise typer.Exit(1)
 
 
-@app.command()
+@app.command(short_help="Make the booklet as a PDF.")
 def make(
     style: Style,
     body: BodyFile = None,
@@ -213,7 +215,7 @@ def _made(given: Any) -> Any:
     return Kept(printed.pdf, said)
 
 
-@app.command()
+@app.command(short_help="Tell what a booklet says, for people or as JSON.")
 def facts(
     style: Style,
     body: BodyFile = None,
@@ -245,7 +247,7 @@ def facts(
         print("\n".join(overview(told)))
 
 
-@app.command()
+@app.command(short_help="Draw PNG pictures of garment, pieces, steps and lays.")
 def look(
     style: Style,
     body: BodyFile = None,
@@ -282,7 +284,7 @@ def look(
     print(f"Wrote {len(written)} pictures into {folder}.")
 
 
-@app.command()
+@app.command(short_help="Write JSON schemas of the files for your editor.")
 def schema(
     folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="Where the schemas go; made if need be.")],
 ) -> None:

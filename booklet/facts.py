@@ -49,6 +49,7 @@ from booklet.model import (
     Finished,
     Job,
     LayPlan,
+    NotchStroke,
     Placing,
     Seam,
     SizedResult,
@@ -171,16 +172,7 @@ def _piece(cut: CutPiece, size: SizedResult, words: Words) -> dict[str, Any]:
         "fold": piece.fold if cut.extent == "half" else None,
         "laid_on_fold": any(line.fold for line in lines),
         "interfaced": next((r.cloth for r in piece.cuts if r.fused), None),
-        "marks": [
-            {
-                "name": n.mark.name,
-                "kind": n.mark.kind,
-                "edge": n.edge,
-                "at_mm": _mm(n.mark.at),
-                "cut": n.cut,
-            }
-            for n in cut.paper_notches
-        ],
+        "marks": [_mark(n, cut) for n in cut.paper_notches],
         "edges": [
             {
                 "name": e.name,
@@ -208,6 +200,29 @@ def _piece(cut: CutPiece, size: SizedResult, words: Words) -> dict[str, Any]:
             for line in lines
         ],
         "copies": [_copy(c, size) for c in size.copies if c.piece.key == piece.key],
+    }
+
+
+def _mark(notch: NotchStroke, cut: CutPiece) -> dict[str, Any]:
+    """A mark on an edge as the paper names it: of an opened edge the half that the paper shows."""
+    names = [e.name for e in cut.paper_net]
+    name = notch.edge if notch.edge in names else notch.edge.rpartition(".")[0]
+    edge = next((e for e in cut.paper_net if e.name == name), None)
+    at = notch.mark.at
+    own = edge.mark(notch.mark.name) if edge is not None else None
+    if own is not None:
+        at = own.at
+    elif edge is not None and (
+        cut.extent == "half" or at == 0.0
+    ):  # counted on the opened edge, or not at all
+        points = [z for stroke in notch.strokes for z in stroke]
+        at = edge.path.nearest(sum(points) / len(points))
+    return {
+        "name": notch.mark.name,
+        "kind": notch.mark.kind,
+        "edge": name or notch.edge,
+        "at_mm": _mm(at),
+        "cut": notch.cut,
     }
 
 

@@ -75,7 +75,7 @@ def read_inputs(
             check_options(files.sources["style"], asked)
     with collector.catching():
         if body is not None or files is not None:
-            person = read_body(body if body is not None else files.base)  # type: ignore[union-attr]
+            person = read_body(body if body is not None else files.base)
     with collector.catching():
         workroom = read_shop(style, shop)
     collector.raise_if_errors()

@@ -36,9 +36,12 @@ def booklet_units(style: StyleFiles, units: Units | None) -> Units:
 
 
 def check_style(
-    style: StyleFiles, body: Body | None = None, options: Mapping[str, str] | None = None, units: Units | None = None,
+    style: StyleFiles,
+    body: Body | None = None,
+    options: Mapping[str, str] | None = None,
+    units: Units | None = None,
     shop: Shop | None = None,
-) -> Checked:  # fmt: skip
+) -> Checked:
     """Every stage up to the words of the steps. Raises Fault with everything found, warnings too, if any is an error."""
     collector = Collector()
     body = body or read_body(style.base)

@@ -77,10 +77,11 @@ def given_measures(body: Body, collector: Collector) -> dict[str, float]:
                 out[name] = value.left
                 continue
             collector.error(
-                "sided-measure", body.lines[name],
+                "sided-measure",
+                body.lines[name],
                 f"{name} differs: left {value.left:.0f} mm, right {value.right:.0f} mm; this draft is made for two like sides",
                 "Give one value, and fit the difference by hand.",
-            )  # fmt: skip
+            )
         else:
             out[name] = value
     return out

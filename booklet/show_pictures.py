@@ -48,8 +48,8 @@ def pictures(job: Job) -> Iterator[tuple[str, Drawing, float]]:
             yield f"garment-{_word(title)}", view, 150.0
     for piece in sheet_pieces(job):
         placed = PlacedPiece(piece, Placement.IDENTITY)
-        words = piece_words(placed, _ONE_SHEET)
-        drawing = _fitted((*piece.items, *words.items))
+        lettering = piece_words(placed, _ONE_SHEET)
+        drawing = _fitted((*piece.items, *lettering.items))
         dpi = min(150.0, PIECE_PIXELS * 25.4 / max(drawing.width, drawing.height))
         yield f"piece-{int(piece.number):02d}-{_word(piece.title)}", drawing, dpi
     for step in job.steps:

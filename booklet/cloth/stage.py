@@ -28,9 +28,15 @@ QUICK = 150  # for every other cloth and width
 
 
 def cloth_needs(
-    style: Source, copies: tuple[Copy, ...], cuts: tuple[CutPiece, ...], shop: Shop,
-    units: Literal["cm", "in"], collector: Collector, evaluations: int = EVALUATIONS, width: str | None = None,
-) -> tuple[ClothNeed, ...]:  # fmt: skip
+    style: Source,
+    copies: tuple[Copy, ...],
+    cuts: tuple[CutPiece, ...],
+    shop: Shop,
+    units: Literal["cm", "in"],
+    collector: Collector,
+    evaluations: int = EVALUATIONS,
+    width: str | None = None,
+) -> tuple[ClothNeed, ...]:
     """One need a cloth that is cut at all. The first width listed (or `width`) is the chosen one."""
     by_piece = {c.piece.key: c for c in cuts}
     plies = {k: [c for c in copies if c.cloth == k] for k in style.data.get("cloths") or {}}
@@ -58,9 +64,17 @@ def cloth_needs(
 
 
 def _need(
-    key: str, spec: Mapping[str, Any], plies: list[Copy], by_piece: Mapping[str, CutPiece], style: Source, shop: Shop,
-    units: Literal["cm", "in"], collector: Collector, evaluations: int, wanted: str | None,
-) -> ClothNeed:  # fmt: skip
+    key: str,
+    spec: Mapping[str, Any],
+    plies: list[Copy],
+    by_piece: Mapping[str, CutPiece],
+    style: Source,
+    shop: Shop,
+    units: Literal["cm", "in"],
+    collector: Collector,
+    evaluations: int,
+    wanted: str | None,
+) -> ClothNeed:
     where = style.where("cloths", key)
     unit = str(style.data.get("units", "cm"))
     widths = [parse_length(w, unit, where=where, name="a width", zero=False).mm for w in spec["widths"]]
@@ -80,9 +94,11 @@ def _need(
             refused.append((width, told))
             if n == 0:
                 collector.error(
-                    "cloth-width", where, f"{spec.get('title', key)} {show(width, units)} wide: {told}",
+                    "cloth-width",
+                    where,
+                    f"{spec.get('title', key)} {show(width, units)} wide: {told}",
                     "Choose a wider cloth, or put a wider one first in `widths:`.",
-                )  # fmt: skip
+                )
             continue
         why = _open_words([r for r in refusals if r.reason == "one face"], by_piece)
         made = [
@@ -96,9 +112,15 @@ def _need(
         made.sort(key=lambda p: p is not best)
         plans += [replace(p, recommended=p is best) for p in (made if n == 0 else [best])]
     return ClothNeed(
-        key, str(spec.get("title", key)), str(spec.get("kind", "")), len(plies), tuple(plans), tuple(refused),
-        bool(spec.get("fusible", False)), shrinkage,
-    )  # fmt: skip
+        key,
+        str(spec.get("title", key)),
+        str(spec.get("kind", "")),
+        len(plies),
+        tuple(plans),
+        tuple(refused),
+        bool(spec.get("fusible", False)),
+        shrinkage,
+    )
 
 
 def width_problems(
@@ -131,7 +153,7 @@ def width_problems(
                     where,
                     f"{spec.get('title', key)} {show(width, units)} wide: {words}",
                     "Choose a wider cloth, or put a wider one first in `widths:`.",
-                )  # fmt: skip
+                )
             )
     return tuple(out)
 
@@ -153,7 +175,8 @@ def _open_words(refusals: list[Refusal], by_piece: Mapping[str, CutPiece]) -> st
     listed = " and ".join(
         [", ".join(str(n) for n in numbers[:-1]), str(numbers[-1])] if numbers[1:] else [str(numbers[0])]
     )
-    return f"the cloth lies open: {'pieces' if numbers[1:] else 'piece'} {listed} {'are' if numbers[1:] else 'is'} cut one face up only"
+    many = len(numbers) > 1
+    return f"the cloth lies open: piece{'s' if many else ''} {listed} {'are' if many else 'is'} cut one face up only"
 
 
 def outline_for(rule: CutRule, cut: CutPiece) -> tuple[Path, Path]:
@@ -235,10 +258,7 @@ def _mirrors(pts: tuple[complex, ...]) -> bool:
     z = np.array(pts)
     mid = complex((z.real.min() + z.real.max()) / 2, (z.imag.min() + z.imag.max()) / 2)
     d = z - mid
-    for flipped in (np.conj(d), -np.conj(d)):
-        if all(np.min(np.abs(d - f)) < 0.05 for f in flipped):
-            return True
-    return False
+    return any(all(np.min(np.abs(d - f)) < 0.05 for f in flipped) for flipped in (np.conj(d), -np.conj(d)))
 
 
 def _whole_area(copy: Copy, by_piece: Mapping[str, CutPiece]) -> float:
@@ -246,9 +266,18 @@ def _whole_area(copy: Copy, by_piece: Mapping[str, CutPiece]) -> float:
 
 
 def _plan(
-    key: str, width: float, usable: float, lay: Lay, plies: list[Copy], outlines: dict[str, tuple[Placement, Path, Path]],
-    shop: Shop, shrinkage: float, units: Literal["cm", "in"], total: float, why: str,
-) -> LayPlan:  # fmt: skip
+    key: str,
+    width: float,
+    usable: float,
+    lay: Lay,
+    plies: list[Copy],
+    outlines: dict[str, tuple[Placement, Path, Path]],
+    shop: Shop,
+    shrinkage: float,
+    units: Literal["cm", "in"],
+    total: float,
+    why: str,
+) -> LayPlan:
     placings = []
     for put in lay.placements:
         turn, half, whole = outlines[put.key]
@@ -259,9 +288,16 @@ def _plan(
         folded = lay.kind == "fold" and mine[0].rule.how == "whole on fold"
         ids = _copies_of(put.copies, put.mirrored, mine, lay.kind)
         placings.append(
-            Placing(piece_key, ids, (half if folded else whole).placed(here), here, put.mirrored, folded,
-                    (here.apply(piece.grain[0]), here.apply(piece.grain[1])))
-        )  # fmt: skip
+            Placing(
+                piece_key,
+                ids,
+                (half if folded else whole).placed(here),
+                here,
+                put.mirrored,
+                folded,
+                (here.apply(piece.grain[0]), here.apply(piece.grain[1])),
+            )
+        )
     step = shop.buy_step[units]
     need = length_needed(lay.length, shrinkage, shop.squaring)
     buy = length_to_buy(lay.length, step, shrinkage, shop.squaring)

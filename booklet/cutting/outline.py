@@ -122,9 +122,12 @@ def _cut_piece(
     piece = copy.piece
     if not _is_simple(cut):
         collector.error(
-            "cut-line", piece.where, f"the cut line of {piece.key} crosses itself: an allowance is wider than its corner "
-            "or curve has room for", "Make the allowance narrower there or the corner less sharp.",
-        )  # fmt: skip
+            "cut-line",
+            piece.where,
+            f"the cut line of {piece.key} crosses itself: an allowance is wider than its corner "
+            "or curve has room for",
+            "Make the allowance narrower there or the corner less sharp.",
+        )
     notches = (*notch_strokes(copy.edges), *fold_and_dart_snips(copy), *snips)
     whole_stitch = copy.outline
     if piece.fold is None:

@@ -32,8 +32,8 @@ def fold_mirror(piece: Piece) -> Placement:
 def open_out(piece: Piece) -> OpenedPiece:
     """The whole ply. Edges that meet the fold run on over it as one; the others are doubled as .left and .right."""
     if piece.fold is None:
-        ring = tuple(Half(e, e.name, piece.drawn_for) for e in piece.edges)
-        return OpenedPiece(ring, piece.darts, piece.fold_lines, piece.lines_across, piece.openings)
+        plain = tuple(Half(e, e.name, piece.drawn_for) for e in piece.edges)
+        return OpenedPiece(plain, piece.darts, piece.fold_lines, piece.lines_across, piece.openings)
     over = fold_mirror(piece)
     n = next(k for k, e in enumerate(piece.edges) if e.name == piece.fold)
     order = [*piece.edges[n + 1 :], *piece.edges[:n]]

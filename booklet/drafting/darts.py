@@ -13,8 +13,16 @@ from booklet.splines import smooth_curve
 
 
 def put_dart(
-    shape: Shape, name: str, edge: str, middle: float, wide: float, long: float, press_first: bool, words: str, where: Where
-) -> Shape:  # fmt: skip
+    shape: Shape,
+    name: str,
+    edge: str,
+    middle: float,
+    wide: float,
+    long: float,
+    press_first: bool,
+    words: str,
+    where: Where,
+) -> Shape:
     """A dart `wide` mm across its mouth and `long` mm deep, its middle at `middle` mm along the edge's way.
 
     The edge is redrawn so that it runs on smoothly when the dart is folded. The legs are equal. The mouth takes the

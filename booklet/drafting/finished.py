@@ -39,8 +39,14 @@ def _length(style: Source, raw: Any, table: Table, where: Where) -> float:
 
 
 def _measure(
-    name: str, spec: Mapping[str, Any], style: Source, draft: Draft, table: Table, maker: PieceMaker, where: Where
-) -> Finished:  # fmt: skip
+    name: str,
+    spec: Mapping[str, Any],
+    style: Source,
+    draft: Draft,
+    table: Table,
+    maker: PieceMaker,
+    where: Where,
+) -> Finished:
     title = str(spec.get("title", name.replace("_", " ")))
     least = _length(style, spec["least"], table, where) if "least" in spec else None
     intended = _length(style, spec["intended"], table, where) if "intended" in spec else None
@@ -53,13 +59,21 @@ def _measure(
     elif "down" in spec:
         garment = _down(_piece(str(spec["down"]), draft, where), str(spec["from"]), str(spec["to"]), where)
     else:
-        raise Fault.of("finished", f"'{name}' does not say where it is measured", where,
-                       "Give it level and across, overlap of, along, or down.")  # fmt: skip
+        raise Fault.of(
+            "finished",
+            f"'{name}' does not say where it is measured",
+            where,
+            "Give it level and across, overlap of, along, or down.",
+        )
     body_name = spec.get("covers")
     body = table.measures.get(str(body_name)) if body_name else None
     if body_name and body is None:
-        raise Fault.of("unknown-measure", f"'{name}' covers {body_name}, which the body does not have", where,
-                       nearest(str(body_name), table.measures).strip())  # fmt: skip
+        raise Fault.of(
+            "unknown-measure",
+            f"'{name}' covers {body_name}, which the body does not have",
+            where,
+            nearest(str(body_name), table.measures).strip(),
+        )
     if body is None and least is not None:
         body_name, body = None, 0.0
         return Finished(name, title, garment, None, None, least, intended, "overlap")
@@ -72,18 +86,21 @@ def _judge(measure: Finished, where: Where, collector: Collector) -> None:
     if measure.body_mm is None:
         if measure.garment_mm < measure.least_mm - 0.05:
             collector.error(
-                "least", where, f"{measure.title} is {measure.garment_mm:.0f} mm, at least {measure.least_mm:.0f} mm is asked",
+                "least",
+                where,
+                f"{measure.title} is {measure.garment_mm:.0f} mm, at least {measure.least_mm:.0f} mm is asked",
                 "Add to it in the draft.",
-            )  # fmt: skip
+            )
         return
     ease = measure.garment_mm - measure.body_mm
     if ease < measure.least_mm - 0.05:
         collector.error(
-            "ease", where,
+            "ease",
+            where,
             f"{measure.title}: the garment is {measure.garment_mm:.0f} mm round, the body {measure.body_mm:.0f} mm: "
             f"{ease:.0f} mm ease where at least {measure.least_mm:.0f} mm is asked",
             "Widen the pieces at that level, or ask for less.",
-        )  # fmt: skip
+        )
     elif measure.intended_mm is not None and abs(ease - measure.intended_mm) > 60:
         collector.note(
             "ease-far",
@@ -104,8 +121,12 @@ def _across(ref: str, level: str, draft: Draft, where: Where) -> float:
     """Net width of one term, whole garment's share: a half piece counts twice."""
     found = re.fullmatch(r"(\w+)(?:\.(\w+)\s+to\s+(\w+))?", ref.strip())
     if not found:
-        raise Fault.of("across", f"'{ref}' is no piece to measure across", where,
-                       "Write PIECE, or PIECE.EDGE to LINE for a part of one.")  # fmt: skip
+        raise Fault.of(
+            "across",
+            f"'{ref}' is no piece to measure across",
+            where,
+            "Write PIECE, or PIECE.EDGE to LINE for a part of one.",
+        )
     key, edge, line = found.groups()
     piece = _piece(key, draft, where)
     factor = 2.0 if piece.half else 1.0
@@ -129,8 +150,12 @@ def _ends(inside: list[tuple[float, float]]) -> tuple[float, float]:
 def _level(piece: Piece, level: str, where: Where) -> float:
     levels = dict(piece.levels)
     if level not in levels:
-        raise Fault.of("unknown-level", f"{piece.key} has no level '{level}'", where,
-                       nearest(level, [*levels, *dict(piece.level_edges)]).strip())  # fmt: skip
+        raise Fault.of(
+            "unknown-level",
+            f"{piece.key} has no level '{level}'",
+            where,
+            nearest(level, [*levels, *dict(piece.level_edges)]).strip(),
+        )
     return levels[level]
 
 
@@ -147,8 +172,12 @@ def _inside(piece: Piece, y: float) -> list[tuple[float, float]]:
 def _crossing(piece: Piece, edge: str, y: float, where: Where) -> float:
     drawn = piece.edge(edge)
     if drawn is None:
-        raise Fault.of("unknown-edge", f"{piece.key} has no edge '{edge}'", where,
-                       nearest(edge, [e.name for e in piece.edges]).strip())  # fmt: skip
+        raise Fault.of(
+            "unknown-edge",
+            f"{piece.key} has no edge '{edge}'",
+            where,
+            nearest(edge, [e.name for e in piece.edges]).strip(),
+        )
     met = drawn.path.crossings(Path.line(complex(-_WIDE, y), complex(_WIDE, y)))
     if not met:
         raise Fault.of("level", f"the level line does not cross {piece.key}.{edge}", where)
@@ -159,8 +188,12 @@ def _line(piece: Piece, name: str, where: Where) -> FoldLine:
     for line in piece.lines_across:
         if line.name == name:
             return line
-    raise Fault.of("unknown-line", f"{piece.key} has no line '{name}' across it", where,
-                   nearest(name, [f.name for f in piece.lines_across]).strip())  # fmt: skip
+    raise Fault.of(
+        "unknown-line",
+        f"{piece.key} has no line '{name}' across it",
+        where,
+        nearest(name, [f.name for f in piece.lines_across]).strip(),
+    )
 
 
 def _line_x(line: FoldLine, y: float) -> float:
@@ -228,14 +261,22 @@ def _down(piece: Piece, mark: str, edge: str, where: Where) -> float:
             )
             if met:
                 return abs(met[0][1] - start)
-    raise Fault.of("down", f"{piece.key}: no way from '{mark}' down to '{edge}'", where,
-                   "Name a mark and an edge of the piece.")  # fmt: skip
+    raise Fault.of(
+        "down",
+        f"{piece.key}: no way from '{mark}' down to '{edge}'",
+        where,
+        "Name a mark and an edge of the piece.",
+    )
 
 
 def opening_measures(
-    style: Source, draft: Draft, table: Table, maker: PieceMaker, stretched: Mapping[str, tuple[float, float]],
+    style: Source,
+    draft: Draft,
+    table: Table,
+    maker: PieceMaker,
+    stretched: Mapping[str, tuple[float, float]],
     collector: Collector,
-) -> tuple[Finished, ...]:  # fmt: skip
+) -> tuple[Finished, ...]:
     """What each opening passes. `stretched` maps an edge run to (relaxed, stretched) elastic lengths, mm."""
     out = []
     for name, spec in (style.data.get("openings") or {}).items():
@@ -248,8 +289,12 @@ def opening_measures(
             passes = str(spec["passes"])
             body = table.measures.get(passes)
             if body is None:
-                raise Fault.of("unknown-measure", f"the opening {name} passes {passes}, which the body does not have",
-                               where, nearest(passes, table.measures).strip())  # fmt: skip
+                raise Fault.of(
+                    "unknown-measure",
+                    f"the opening {name} passes {passes}, which the body does not have",
+                    where,
+                    nearest(passes, table.measures).strip(),
+                )
             note = ""
             size = flat
             slit = _slit(spec.get("slit"), draft)
@@ -273,11 +318,12 @@ def opening_measures(
             )
             if size - body < least - 0.05:
                 collector.error(
-                    "opening", where,
+                    "opening",
+                    where,
                     f"the {str(name).replace('_', ' ')} opening is {size:.0f} mm, {passes.replace('_', ' ')} is "
                     f"{body:.0f} mm: at least {body + least:.0f} mm is needed to pass",
                     "Make the opening larger, or give it a slit or more stretch.",
-                )  # fmt: skip
+                )
     return tuple(out)
 
 

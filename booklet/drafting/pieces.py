@@ -68,15 +68,18 @@ class PieceMaker:
             if table.has_line(key, edge):
                 return table.line(key, edge).length
             raise Fault.of(
-                "unknown-edge", f"{key} has no edge '{edge}'", None, nearest(edge, [r.name for r in shape.runs]).strip()
-            )  # fmt: skip
+                "unknown-edge",
+                f"{key} has no edge '{edge}'",
+                None,
+                nearest(edge, [r.name for r in shape.runs]).strip(),
+            )
         double = doubled and shape.fold is not None and edge in [r.name for r in shape.neighbours(shape.fold)]
         return shape.run(edge).sewn * (2 if double else 1)
 
     def _trial_length(self, table: Table, raw: Mapping[str, Any], key: str, edge: str) -> float:
         for name, lines in outline_entries(raw.get("outline", [])):
             if name == edge:
-                return sum(table.line(*line.split(".")).length for line in lines)  # type: ignore[call-arg]
+                return sum((table.line(*_two(line)).length for line in lines), 0.0)
         return table.line(key, edge).length
 
     def _meets_fold(self, raw: Mapping[str, Any], edge: str) -> bool:
@@ -105,7 +108,7 @@ class PieceMaker:
             raise Fault.of("geometry", f"{key} cannot be drawn: {bad}", where) from None
 
     def _side(self, raw: Mapping[str, Any], where: Where) -> Side:
-        side = raw.get("half") or raw.get("drawn for") or "whole"
+        side: Any = raw.get("half") or raw.get("drawn for") or "whole"
         if side not in ("left", "right", "whole"):
             raise Fault.of(
                 "side", f"'{side}' is not a side of the wearer", where, "Write left, right or whole."
@@ -117,9 +120,11 @@ class PieceMaker:
         kinds = [k for k in ("outline", "rectangle", "facing", "from") if k in raw]
         if len(kinds) != 1:
             raise Fault.of(
-                "piece-kind", f"{key} is given by {' and '.join(kinds) or 'nothing'}", where,
+                "piece-kind",
+                f"{key} is given by {' and '.join(kinds) or 'nothing'}",
+                where,
                 "Give it one of outline, rectangle, facing or from.",
-            )  # fmt: skip
+            )
         if "facing" in raw:
             shape = self._facing(key, raw)
         elif "from" in raw:
@@ -141,7 +146,7 @@ class PieceMaker:
             shape,
             levels=tuple(self._levels(key, raw, shape)),
             lines_across=tuple(
-                FoldLine(str(n), self.table.line(*str(line).split("."), asked=where))  # type: ignore[misc]
+                FoldLine(str(n), self.table.line(*_two(str(line)), asked=where))
                 for n, line in (raw.get("lines across") or {}).items()
             ),
             points=self._points(shape),
@@ -149,9 +154,11 @@ class PieceMaker:
         if "fold" in raw:
             if not shape.has(raw["fold"]):
                 raise Fault.of(
-                    "unknown-edge", f"{key} has no edge '{raw['fold']}' to lie on the fold", where,
+                    "unknown-edge",
+                    f"{key} has no edge '{raw['fold']}' to lie on the fold",
+                    where,
                     nearest(raw["fold"], [r.name for r in shape.runs]).strip(),
-                )  # fmt: skip
+                )
             shape = replace(shape, fold=raw["fold"])
         return shape.placed(Placement.mirror(0j, 1j)) if raw.get("mirror") else shape
 
@@ -188,9 +195,12 @@ class PieceMaker:
             if str(ref).startswith("edge "):
                 edge = str(ref).removeprefix("edge ").strip()
                 if not shape.has(edge):
-                    raise Fault.of("unknown-edge", f"{key} has no edge '{edge}'",
-                                   self.table.where("pieces", key, "levels", name),
-                                   nearest(edge, [r.name for r in shape.runs]).strip())  # fmt: skip
+                    raise Fault.of(
+                        "unknown-edge",
+                        f"{key} has no edge '{edge}'",
+                        self.table.where("pieces", key, "levels", name),
+                        nearest(edge, [r.name for r in shape.runs]).strip(),
+                    )
                 out.append((str(name), edge))
         return tuple(out)
 
@@ -217,18 +227,26 @@ class PieceMaker:
             for ref in spec["on"] if isinstance(spec["on"], list) else [spec["on"]]:
                 parts = str(ref).split(".")
                 if parts[0] not in self.raw:
-                    raise Fault.of("unknown-piece", f"mark {name} is on '{ref}': no such piece", where,
-                                   nearest(parts[0], self.raw).strip())  # fmt: skip
+                    raise Fault.of(
+                        "unknown-piece",
+                        f"mark {name} is on '{ref}': no such piece",
+                        where,
+                        nearest(parts[0], self.raw).strip(),
+                    )
                 if parts[0] == key:
                     shape = self._mark(shape, str(name), spec, parts, key, where)
         return shape
 
     def _mark(
         self, shape: Shape, name: str, spec: Mapping[str, Any], parts: list[str], key: str, where: Where
-    ) -> Shape:  # fmt: skip
+    ) -> Shape:
         if len(parts) < 2 or not shape.has(parts[1]):
-            raise Fault.of("unknown-edge", f"mark {name}: {key} has no edge '{'.'.join(parts[1:])}'", where,
-                           nearest(parts[-1], [r.name for r in shape.runs]).strip())  # fmt: skip
+            raise Fault.of(
+                "unknown-edge",
+                f"mark {name}: {key} has no edge '{'.'.join(parts[1:])}'",
+                where,
+                nearest(parts[-1], [r.name for r in shape.runs]).strip(),
+            )
         run = shape.run(parts[1])
         if "where" in spec:
             at = self._crossing(shape, run, str(spec["where"]), name, where)
@@ -236,9 +254,11 @@ class PieceMaker:
             far = self.table.amount(spec["at"], "marks", name, "at")
             if not 0 < far < run.sewn:
                 raise Fault.of(
-                    "mark-place", f"mark {name} lies at {far:.1f} mm on {key}.{run.name}, which is "
-                    f"{run.sewn:.1f} mm long", where, "Set it within the edge.",
-                )  # fmt: skip
+                    "mark-place",
+                    f"mark {name} lies at {far:.1f} mm on {key}.{run.name}, which is {run.sewn:.1f} mm long",
+                    where,
+                    "Set it within the edge.",
+                )
             begins = self._from_start(shape, run, str(spec.get("from", "")), name, where)
             at = _drawn_at(run, far if begins else run.sewn - far)
         side = parts[2] if len(parts) > 2 else None
@@ -261,15 +281,21 @@ class PieceMaker:
                 if abs(z - run.path.end) < 0.1:
                     return False
         raise Fault.of(
-            "from", f"{what}: '{start}' is at neither end of {run.name}", where,
+            "from",
+            f"{what}: '{start}' is at neither end of {run.name}",
+            where,
             f"Its ends meet {before.name} and {after.name}.",
-        )  # fmt: skip
+        )
 
     def _crossing(self, shape: Shape, run: Run, line: str, what: str, where: Where) -> float:
         across = next((f for f in shape.lines_across if f.name == line), None)
         if across is None:
-            raise Fault.of("unknown-line", f"{what}: there is no line '{line}' across the piece", where,
-                           nearest(line, [f.name for f in shape.lines_across]).strip())  # fmt: skip
+            raise Fault.of(
+                "unknown-line",
+                f"{what}: there is no line '{line}' across the piece",
+                where,
+                nearest(line, [f.name for f in shape.lines_across]).strip(),
+            )
         return run.path.nearest(
             min(
                 (across.path.start, across.path.end),
@@ -287,11 +313,19 @@ class PieceMaker:
                 continue
             wide, long, far = (self.table.amount(spec[k], *path, k) for k in ("wide", "long", "at"))
             if wide <= 0 or long <= 0:
-                raise Fault.of("dart-size", f"the dart {name} is {wide:.1f} mm wide and {long:.1f} mm long", where,
-                               "Give it a width and a length, or a `when:` under which it vanishes.")  # fmt: skip
+                raise Fault.of(
+                    "dart-size",
+                    f"the dart {name} is {wide:.1f} mm wide and {long:.1f} mm long",
+                    where,
+                    "Give it a width and a length, or a `when:` under which it vanishes.",
+                )
             if not shape.has(spec["on"]):
-                raise Fault.of("unknown-edge", f"the dart {name}: {key} has no edge '{spec['on']}'", where,
-                               nearest(spec["on"], [r.name for r in shape.runs]).strip())  # fmt: skip
+                raise Fault.of(
+                    "unknown-edge",
+                    f"the dart {name}: {key} has no edge '{spec['on']}'",
+                    where,
+                    nearest(spec["on"], [r.name for r in shape.runs]).strip(),
+                )
             run = shape.run(spec["on"])
             begins = self._from_start(shape, run, str(spec["from"]), f"the dart {name}", where)
             middle = far if begins else run.path.length - far
@@ -329,8 +363,12 @@ class PieceMaker:
             return self._fit_cap(key, shape, spec, (*path, verb), where)
         if verb == "slash and spread":
             return self._spread(key, shape, spec, (*path, verb), where)
-        raise Fault.of("verb", f"'{verb}' is not a shaping verb", where,
-                       nearest(str(verb), ["fit cap", "slash and spread"]).strip())  # fmt: skip
+        raise Fault.of(
+            "verb",
+            f"'{verb}' is not a shaping verb",
+            where,
+            nearest(str(verb), ["fit cap", "slash and spread"]).strip(),
+        )
 
     def _fit_cap(
         self, key: str, shape: Shape, spec: Mapping[str, Any], path: tuple[str | int, ...], where: Where
@@ -341,8 +379,12 @@ class PieceMaker:
             run = self.shape(piece, where).run(edge)
             mark = next((m for m in run.marks if m.name == spec["walk"][end]), None)
             if mark is None:
-                raise Fault.of("unknown-mark", f"{piece}.{edge} has no mark '{spec['walk'][end]}'", where,
-                               nearest(spec["walk"][end], [m.name for m in run.marks]).strip())  # fmt: skip
+                raise Fault.of(
+                    "unknown-mark",
+                    f"{piece}.{edge} has no mark '{spec['walk'][end]}'",
+                    where,
+                    nearest(spec["walk"][end], [m.name for m in run.marks]).strip(),
+                )
             raw_mark = self.table.data["marks"][mark.name]
             begins = self._from_start(self.shape(piece), run, str(raw_mark["from"]), mark.name, where)
             armholes[end] = run
@@ -364,8 +406,12 @@ class PieceMaker:
     ) -> Shape:
         found = re.fullmatch(r"(\w+)\[(\w+)\.\.(\w+)\]", str(spec["from"]).replace(" ", ""))
         if not found or not shape.has(found.group(1)):
-            raise Fault.of("spread-from", f"'{spec['from']}' is not an edge with two marks", where,
-                           "Write it as head[first_mark..second_mark].")  # fmt: skip
+            raise Fault.of(
+                "spread-from",
+                f"'{spec['from']}' is not an edge with two marks",
+                where,
+                "Write it as head[first_mark..second_mark].",
+            )
         edge, a, b = found.groups()
         run = shape.run(edge)
         marks = {m.name: m for m in run.marks}
@@ -381,8 +427,12 @@ class PieceMaker:
         ]
         count = int(self.table.amount(spec["slashes"], *path, "slashes", kind="count"))
         if min(amounts) < 0 or not 1 <= count <= 60:
-            raise Fault.of("spread", f"{count} slashes opened by {amounts[0]:.0f} and {amounts[1]:.0f} mm", where,
-                           "Amounts are 0 or more, slashes 1 to 60.")  # fmt: skip
+            raise Fault.of(
+                "spread",
+                f"{count} slashes opened by {amounts[0]:.0f} and {amounts[1]:.0f} mm",
+                where,
+                "Amounts are 0 or more, slashes 1 to 60.",
+            )
         return slash_and_spread(
             shape, edge, start, end, str(spec["to"]), count, amounts[0], amounts[1], where
         )
@@ -392,8 +442,12 @@ class PieceMaker:
         spec = raw["match"]
         where = self.table.where("pieces", key, "match")
         if not shape.has(spec["along"]):
-            raise Fault.of("unknown-edge", f"{key} has no edge '{spec['along']}'", where,
-                           nearest(spec["along"], [r.name for r in shape.runs]).strip())  # fmt: skip
+            raise Fault.of(
+                "unknown-edge",
+                f"{key} has no edge '{spec['along']}'",
+                where,
+                nearest(spec["along"], [r.name for r in shape.runs]).strip(),
+            )
         run = shape.run(spec["along"])
         begins = self._from_start(shape, run, str(spec["from"]), f"match along {run.name}", where)
         at, marks = 0.0, []
@@ -407,8 +461,12 @@ class PieceMaker:
             if n < len(spec["to"]) - 1:
                 stops.append((at, "single", f"{piece}_end"))
         if abs(at - run.sewn) > 0.5:
-            raise Fault.of("match", f"{key}.{run.name} is {run.sewn:.1f} mm, the edges it matches {at:.1f} mm", where,
-                           "Make the edge the sum of the edges' lengths.")  # fmt: skip
+            raise Fault.of(
+                "match",
+                f"{key}.{run.name} is {run.sewn:.1f} mm, the edges it matches {at:.1f} mm",
+                where,
+                "Make the edge the sum of the edges' lengths.",
+            )
         for s, kind, name in stops:
             marks.append(Mark(name, kind, s if begins else run.path.length - s))  # type: ignore[arg-type]
         return shape.with_run(replace(run, marks=tuple(sorted(marks, key=lambda m: m.at))))
@@ -462,20 +520,32 @@ class PieceMaker:
         name = edge if edge in allow else "other"
         if name not in allow:
             if raw.get("cut") and depth == 0:
-                raise Fault.of("no-allowance", f"{key}.{edge} has no allowance", self.table.where(*path),
-                               f"Add {edge} or other to `allow:` (0 where the edge is bound or left raw).")  # fmt: skip
+                raise Fault.of(
+                    "no-allowance",
+                    f"{key}.{edge} has no allowance",
+                    self.table.where(*path),
+                    f"Add {edge} or other to `allow:` (0 where the edge is bound or left raw).",
+                )
             return 0.0
         value = allow[name]
         if isinstance(value, str) and value.startswith("as "):
             other = value[3:].strip()
             if other not in self.raw or depth > 8:
-                raise Fault.of("unknown-piece", f"`allow:` of {key} asks '{other}'", self.table.where(*path, name),
-                               nearest(other, self.raw).strip())  # fmt: skip
+                raise Fault.of(
+                    "unknown-piece",
+                    f"`allow:` of {key} asks '{other}'",
+                    self.table.where(*path, name),
+                    nearest(other, self.raw).strip(),
+                )
             return self.allowance(other, edge, depth + 1)
         width = self.table.amount(value, *path, name)
         if not 0 <= width <= 200:
-            raise Fault.of("allowance", f"the allowance of {key}.{edge} is {width:.1f} mm", self.table.where(*path, name),
-                           "Write a width from 0 to 200 mm.")  # fmt: skip
+            raise Fault.of(
+                "allowance",
+                f"the allowance of {key}.{edge} is {width:.1f} mm",
+                self.table.where(*path, name),
+                "Write a width from 0 to 200 mm.",
+            )
         return width
 
     def _grain(self, key: str, raw: Mapping[str, Any], shape: Shape) -> tuple[complex, complex]:
@@ -509,7 +579,9 @@ class PieceMaker:
             if not self.table.applies(rule.get("when"), self.table.where(*path)):
                 continue
             count = int(rule.get("count", 1))
-            how = rule.get("as") or ("whole on fold" if shape.fold else "pair" if count == 2 else "single")
+            how: Any = rule.get("as") or (
+                "whole on fold" if shape.fold else "pair" if count == 2 else "single"
+            )
             side = rule.get("side")
             if how == "single" and side is None and shape.drawn_for != "whole":
                 raise Fault.of("side", f"{key}: a single copy needs `side: left` or `side: right`", where)
@@ -526,7 +598,7 @@ class PieceMaker:
                 text = str(rule["trim"])
                 trim = 0.0 if text == "to stitch line" else self.table.amount(text, *path, "trim")
             fused = str(rule["cloth"]) in self.fusible
-            face = rule.get("face") or ("up" if how == "single" else "either")
+            face: Any = rule.get("face") or ("up" if how == "single" else "either")
             out.append(CutRule(str(rule["cloth"]), count, how, face, side or "whole", trim, fused))
         return out
 
@@ -538,8 +610,12 @@ class PieceMaker:
             if isinstance(spec, str):
                 found = re.fullmatch(r"midway between (\w+) and (\w+)", spec.strip())
                 if not found or not all(shape.has(e) for e in found.groups()):
-                    raise Fault.of("fold-line", f"'{spec}' is not a fold line of {key}", where,
-                                   "Write `midway between EDGE and EDGE`, or {off: EDGE, by: LENGTH}.")  # fmt: skip
+                    raise Fault.of(
+                        "fold-line",
+                        f"'{spec}' is not a fold line of {key}",
+                        where,
+                        "Write `midway between EDGE and EDGE`, or {off: EDGE, by: LENGTH}.",
+                    )
                 a, b = (shape.run(e).path for e in found.groups())
                 b = b.reversed() if abs(b.start - a.start) > abs(b.end - a.start) else b
                 out.append(FoldLine(str(name), Path.line((a.start + b.start) / 2, (a.end + b.end) / 2)))
@@ -548,8 +624,12 @@ class PieceMaker:
                 continue
             run = shape.run(spec["off"]) if shape.has(spec["off"]) else None
             if run is None:
-                raise Fault.of("unknown-edge", f"{key} has no edge '{spec['off']}'", where,
-                               nearest(spec["off"], [r.name for r in shape.runs]).strip())  # fmt: skip
+                raise Fault.of(
+                    "unknown-edge",
+                    f"{key} has no edge '{spec['off']}'",
+                    where,
+                    nearest(spec["off"], [r.name for r in shape.runs]).strip(),
+                )
             by = self.table.amount(spec["by"], *path, "by")
             out.append(FoldLine(str(name), _inside_line(shape, run, by)))
         return out
@@ -563,8 +643,12 @@ class PieceMaker:
                 continue
             found = re.fullmatch(r"(\w+) at (\w+)", str(spec["from"]))
             if not found or not shape.has(found.group(1)) or found.group(2) not in (shape.fold, "centre"):
-                raise Fault.of("opening", f"'{spec['from']}' is no place for the opening {name}", where,
-                               "Write EDGE at centre, on a piece with a fold.")  # fmt: skip
+                raise Fault.of(
+                    "opening",
+                    f"'{spec['from']}' is no place for the opening {name}",
+                    where,
+                    "Write EDGE at centre, on a piece with a fold.",
+                )
             fold = shape.run(str(shape.fold)).path
             run = shape.run(found.group(1))
             at = min(
@@ -574,17 +658,40 @@ class PieceMaker:
             way = (other - at) / abs(other - at)
             down, mouth = (self.table.amount(spec[k], *path, k) for k in ("down", "mouth"))
             if not 0 < down < fold.length or mouth <= 0:
-                raise Fault.of("opening", f"the opening {name} is {down:.0f} mm deep and {mouth:.1f} mm wide", where,
-                               f"It must be deeper than 0 and less than the {fold.length:.0f} mm of the centre line.")  # fmt: skip
-            out.append(Opening(str(name), run.name, at, at + way * down, mouth, str(spec.get("closes", "")),
-                               str(spec.get("faced by", ""))))  # fmt: skip
+                raise Fault.of(
+                    "opening",
+                    f"the opening {name} is {down:.0f} mm deep and {mouth:.1f} mm wide",
+                    where,
+                    f"It must be deeper than 0 and less than the {fold.length:.0f} mm of the centre line.",
+                )
+            out.append(
+                Opening(
+                    str(name),
+                    run.name,
+                    at,
+                    at + way * down,
+                    mouth,
+                    str(spec.get("closes", "")),
+                    str(spec.get("faced by", "")),
+                )
+            )
         return out
+
+
+def _two(name: str) -> tuple[str, str]:
+    """The group and the line of a name such as back.neckline."""
+    group, _, line = name.partition(".")
+    if not line:
+        raise Fault.of("name", f"'{name}' is not a name such as back.neckline", None)
+    return group, line
 
 
 def _whole_edge(shape: Shape, edge: str) -> tuple[float, list[tuple[float, str, str]]]:
     """Sewn length of an edge of the opened piece, and its inner match points (sewn distance, kind, name)."""
     run = shape.run(edge)
-    inner = [(_sewn_at(run, m.at), m.kind, m.name) for m in run.marks if m.kind != "snip"]
+    inner: list[tuple[float, str, str]] = [
+        (_sewn_at(run, m.at), m.kind, m.name) for m in run.marks if m.kind != "snip"
+    ]
     if shape.fold is None:
         return run.sewn, [(s, k, n) for s, k, n in inner]
     before, after = shape.neighbours(edge)

@@ -129,9 +129,11 @@ def _redraw_head(
         lift = _nearest_root(lambda x: drawn(x).length - wanted, abs(chord) * 0.05)
     except Unbracketed:
         raise Fault.of(
-            "spread-head", f"no smooth line of {wanted:.0f} mm joins the two notches after the spread", where,
+            "spread-head",
+            f"no smooth line of {wanted:.0f} mm joins the two notches after the spread",
+            where,
             "Take less fullness or more slashes.",
-        ) from None  # fmt: skip
+        ) from None
     middle = drawn(lift)
     path = before.joined(middle, after)
     shift = middle.length - (end.at - start.at)

@@ -124,7 +124,7 @@ class Table:
     def _value(self, name: str) -> float | Amount:
         raw = self.data["values"][name]
         where = self.where("values", name)
-        kind = raw.get("kind", "length") if isinstance(raw, Mapping) else "length"
+        kind: Any = raw.get("kind", "length") if isinstance(raw, Mapping) else "length"
         if isinstance(raw, Mapping) and "solve" in raw:
             if not self.applies(raw.get("when"), where):
                 return self.amount(raw.get("else", 0), "values", name, "else")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import cmath
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from booklet.drawing.display import Group, Item, PathItem, Text
@@ -83,6 +83,16 @@ def box_of(item: Item, placement: Placement = Placement.IDENTITY) -> Box | None:
     half = item.stroke.width_pt * MM_PER_POINT / 2 if item.stroke else 0.0
     box = boxes_union([p.placed(placement).bbox for p in item.subpaths if p.segments])
     return (box[0] - half, box[1] - half, box[2] + half, box[3] + half) if box else None
+
+
+def clip_box(clips: Sequence[Path]) -> Box | None:
+    """The box that several clips leave together: None where nothing is clipped, of no size where nothing is left."""
+    if not clips:
+        return None
+    box = clips[0].bbox
+    for clip in clips[1:]:
+        box = boxes_meet(box, clip.bbox) or (0.0, 0.0, 0.0, 0.0)
+    return box
 
 
 def points_box(points: tuple[complex, ...]) -> Box:

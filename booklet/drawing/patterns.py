@@ -12,7 +12,7 @@ from shapely.geometry import LineString, MultiLineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from booklet.drawing.look import DOT_CLEAR, DOT_PITCH, DOT_RADIUS, HATCH_PITCH
-from booklet.paths import Path
+from booklet.paths import Box, Path
 
 
 def region(paths: Sequence[Path], tol: float = 0.05) -> BaseGeometry:
@@ -27,10 +27,20 @@ def region(paths: Sequence[Path], tol: float = 0.05) -> BaseGeometry:
     return ground
 
 
+def _seen(ground: BaseGeometry, window: Box | None) -> BaseGeometry:
+    if window is None:
+        return ground
+    # A little more than is seen, so that the clear edge of the cut lies outside the window.
+    return ground.intersection(shapely.box(*window).buffer(2.0, join_style="mitre"))
+
+
 @lru_cache(maxsize=256)
-def dots(paths: tuple[Path, ...]) -> tuple[complex, ...]:
-    """Centres of the dots in a shape, row by row. Rows are half a pitch apart and staggered."""
-    ground = region(paths).buffer(-(DOT_CLEAR + DOT_RADIUS))
+def dots(paths: tuple[Path, ...], window: Box | None = None) -> tuple[complex, ...]:
+    """Centres of the dots in a shape, row by row. Rows are half a pitch apart and staggered.
+
+    Of a shape that is seen through a clip, those in the `window` round the clip are enough.
+    """
+    ground = _seen(region(paths), window).buffer(-(DOT_CLEAR + DOT_RADIUS))
     if ground.is_empty:
         return ()
     x0, y0, x1, y1 = ground.bounds
@@ -44,9 +54,9 @@ def dots(paths: tuple[Path, ...]) -> tuple[complex, ...]:
 
 
 @lru_cache(maxsize=256)
-def hatch(paths: tuple[Path, ...]) -> tuple[tuple[complex, complex], ...]:
-    """Lines of the hatch in a shape: 45 degrees, falling to the right."""
-    ground = region(paths)
+def hatch(paths: tuple[Path, ...], window: Box | None = None) -> tuple[tuple[complex, complex], ...]:
+    """Lines of the hatch in a shape (as far as a window shows it): 45 degrees, falling to the right."""
+    ground = _seen(region(paths), window)
     if ground.is_empty:
         return ()
     x0, y0, x1, y1 = ground.bounds

@@ -9,7 +9,7 @@ import shapely
 
 from booklet.drawing import look
 from booklet.drawing.display import Drawing
-from booklet.model import Part
+from booklet.model import Part, Seam
 from booklet.paths import Path, Placement
 from booklet.pictures.bench import Bench, on_grain
 from booklet.pictures.canvas import Frame, fit_frame, polygon

@@ -150,8 +150,16 @@ def _into(bench: Bench, copy: str, at: Placement, path: Path) -> complex:
     return n if inside.contains(shapely.Point((mid + n * 4).real, (mid + n * 4).imag)) else -n
 
 
-def close_up(frame: Frame, bench: Bench, at: dict[str, Placement], order: Sequence[str], run: Run, words: str,
-             corner: complex, radius: float = 13.5) -> Frame:  # fmt: skip
+def close_up(
+    frame: Frame,
+    bench: Bench,
+    at: dict[str, Placement],
+    order: Sequence[str],
+    run: Run,
+    words: str,
+    corner: complex,
+    radius: float = 13.5,
+) -> Frame:
     """A ring on the main picture and the same scene drawn again, larger, within a ring: the allowance measured."""
     copy = run.parts[-1].copy
     path = bench.run_path(run, at)[-1]
@@ -162,8 +170,16 @@ def close_up(frame: Frame, bench: Bench, at: dict[str, Placement], order: Sequen
     true_radius = max(allow * 2.1, 16.0)
     centre = z + out * allow * 0.25
     scale = radius / true_radius
-    big = Frame((centre.real - true_radius, centre.imag - true_radius, centre.real + true_radius, centre.imag + true_radius),
-                scale, corner)  # fmt: skip
+    big = Frame(
+        (
+            centre.real - true_radius,
+            centre.imag - true_radius,
+            centre.real + true_radius,
+            centre.imag + true_radius,
+        ),
+        scale,
+        corner,
+    )
     middle = corner + complex(radius, radius)
     items = Frame(big.box, scale, corner)
     for c in order:
@@ -268,8 +284,11 @@ def opened(bench: Bench, seam: Seam, room: Room, press: str) -> Frame:
             body_path = outlines(
                 polygon(bench.cut_line(part.copy).placed(at[part.copy])).difference(strips[part.copy])
             )[0]
-            frame.label(side_words(bench, part.copy, at[part.copy]), complex(spot.x, spot.y),
-                        body_path if plain(bench, part.copy, at[part.copy]) else None)  # fmt: skip
+            frame.label(
+                side_words(bench, part.copy, at[part.copy]),
+                complex(spot.x, spot.y),
+                body_path if plain(bench, part.copy, at[part.copy]) else None,
+            )
     if spots:
         inside = spots[-1].intersection(shapely.box(*box))
         if not inside.is_empty:
@@ -288,9 +307,15 @@ def opened(bench: Bench, seam: Seam, room: Room, press: str) -> Frame:
 
 
 def pieces_with_edges(
-    bench: Bench, runs: Sequence[Run], room: Room, *, offset: float = 0.0, wrong_side: bool = False,
-    whole: bool = False, seam: bool = True,
-) -> tuple[Frame, dict[str, Placement]]:  # fmt: skip
+    bench: Bench,
+    runs: Sequence[Run],
+    room: Room,
+    *,
+    offset: float = 0.0,
+    wrong_side: bool = False,
+    whole: bool = False,
+    seam: bool = True,
+) -> tuple[Frame, dict[str, Placement]]:
     """The copies of some runs in a row, right (or wrong) side up, each run drawn as the line being sewn.
 
     `offset` moves that line off the stitch line, into the allowance where positive.
@@ -794,4 +819,4 @@ __all__ = [
     "side_by_side",
     "together",
     "turned_edge",
-]  # fmt: skip
+]

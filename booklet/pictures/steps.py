@@ -497,8 +497,13 @@ def draw_band(scene: StepScene) -> Picture | None:
     picture = Picture()
     picture.add(_band_in_row(scene, seam))
     band = seam.b.parts[0].copy
-    add_section(picture, cut.banded(band in bench.fused), 30, picture.bottom + 5,
-                {"garment": short_title(bench, seam.a.parts[0].copy), "band": short_title(bench, band)})  # fmt: skip
+    add_section(
+        picture,
+        cut.banded(band in bench.fused),
+        30,
+        picture.bottom + 5,
+        {"garment": short_title(bench, seam.a.parts[0].copy), "band": short_title(bench, band)},
+    )
     return picture
 
 
@@ -548,8 +553,13 @@ def _band_in_row(scene: StepScene, seam: Seam) -> Frame:
         outline = bench.cut_line(copy).placed(at[copy])
         area = polygon(outline).intersection(shapely.box(*whole))
         spot = area.representative_point()
-        frame.label(side_words(bench, copy, at[copy]).replace("\n", " ") if copy == band.copy else side_words(bench, copy, at[copy]),
-                    complex(spot.x, spot.y), outline)  # fmt: skip
+        frame.label(
+            side_words(bench, copy, at[copy]).replace("\n", " ")
+            if copy == band.copy
+            else side_words(bench, copy, at[copy]),
+            complex(spot.x, spot.y),
+            outline,
+        )
     return frame
 
 
@@ -593,10 +603,7 @@ def draw_fuse(scene: StepScene) -> Picture | None:
     y = 0.0
     for n in range(0, len(placed), per_row):
         row = placed[n : n + per_row]
-        if any(b[2] - b[0] > 700 for _, _, b in row):
-            row_list = [[r] for r in row]
-        else:
-            row_list = [row]
+        row_list = [[r] for r in row] if any(b[2] - b[0] > 700 for _, _, b in row) else [row]
         for group in row_list:
             x = 0.0
             high = max(lifts[c] for c, _, _ in group)
@@ -615,7 +622,7 @@ def draw_fuse(scene: StepScene) -> Picture | None:
         up = Placement.move(complex(0, -lifts[copy]))
         glue = bench.stitch_line(copy).placed(placing).placed(up)
         frame.ply(glue, look.INTERFACING)
-        x0, y0, x1, y1 = bench.stitch_line(copy).placed(placing).bbox
+        x0, _y0, x1, _y1 = bench.stitch_line(copy).placed(placing).bbox
         anchors = _spread_points(bench.stitch_line(copy).placed(placing), x0, x1)
         for z in anchors:
             frame.board.add(*marks.action_arrow(frame.on_paper(z - 1j * lifts[copy]), frame.on_paper(z)))
@@ -692,8 +699,12 @@ def draw_dart(scene: StepScene) -> Picture | None:
             frame.board.add(
                 *marks.curved_arrow(frame.on_paper(start), frame.on_paper(tip), 1j, -1j, swing=0.8)
             )
-        frame.label(f"point, {scene.mm(abs((darts[0].first + darts[0].second) / 2 - darts[0].point))}\nfrom the edge",
-                    at.apply(darts[0].point), None, dot=False)  # fmt: skip
+        frame.label(
+            f"point, {scene.mm(abs((darts[0].first + darts[0].second) / 2 - darts[0].point))}\nfrom the edge",
+            at.apply(darts[0].point),
+            None,
+            dot=False,
+        )
         spot = polygon(outline).intersection(shapely.box(*box)).representative_point()
         frame.label(
             side_words(bench, copy_id, at), complex(spot.x, box[3] - (box[3] - box[1]) * 0.15), outline

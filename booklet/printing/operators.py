@@ -15,7 +15,7 @@ from typing import Any
 
 from reportlab.pdfbase.ttfonts import TTFont
 
-from booklet.drawing.bounds import box_of
+from booklet.drawing.bounds import box_of, clip_box
 from booklet.drawing.display import Group, Item, PathItem, Stroke, Text
 from booklet.drawing.fonts import Face
 from booklet.drawing.look import DOT_RADIUS, HATCH_LINE, INK
@@ -104,6 +104,7 @@ class Operators:
         self.form_operator = form_operator  # what draws a named group's form; None: draw it here
         self.use_layer = use_layer  # the property name of a layer
         self.state: dict[str, str] = {}
+        self.clips: tuple[Path, ...] = ()
 
     def items(self, items: tuple[Item, ...], at: Placement = Placement.IDENTITY) -> None:
         for item in items:
@@ -140,18 +141,21 @@ class Operators:
         if group.clip is None:
             self.items(group.items, at)
             return
-        saved = dict(self.state)
+        saved, outer = dict(self.state), self.clips
+        clip = group.clip.placed(at)
+        self.clips = (*outer, clip)
         self.out.append("q")
-        self._trace((group.clip.placed(at),))
+        self._trace((clip,))
         self.out.append("W* n")
         self.items(group.items, at)
         self.out.append("Q")
-        self.state = saved
+        self.state, self.clips = saved, outer
 
     def form(self, group: Group) -> None:
         """A form's whole content: what `_group` would draw, from a fresh state."""
-        self.state = {}
+        outer, self.clips, self.state = self.clips, (), {}
         self._clipped(group, Placement.IDENTITY)
+        self.clips = outer
 
     # ------------------------------------------------------------ paths
 
@@ -179,12 +183,13 @@ class Operators:
             self.out.append("S")
 
     def _pattern(self, pattern: str, paths: tuple[Path, ...]) -> None:
+        window = clip_box(self.clips)
         if pattern == "dots":
             # A line of no length with round ends is a dot (ISO 32000-1, 8.4.3.3).
-            marks = [(z, z) for z in dots(paths)]
+            marks = [(z, z) for z in dots(paths, window)]
             self._pen(_DOT_PEN)
         else:
-            marks = list(hatch(paths))
+            marks = list(hatch(paths, window))
             self._pen(HATCH_LINE)
         self.out.extend(f"{xy(a)} m {xy(b)} l" for a, b in marks)
         if marks:

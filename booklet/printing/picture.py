@@ -11,13 +11,13 @@ from typing import Any
 
 import numpy as np
 
-from booklet.drawing.bounds import flat_items
+from booklet.drawing.bounds import clip_box, flat_items
 from booklet.drawing.display import Drawing, Fill, PathItem, Stroke, Text
 from booklet.drawing.fonts import Face
 from booklet.drawing.look import DOT_RADIUS, HATCH_LINE, INK
 from booklet.drawing.patterns import dots, hatch, region
 from booklet.drawing.text import glyph_outlines, shape
-from booklet.paths import Path, Placement
+from booklet.paths import Box, Path, Placement
 from booklet.printing.files import write_beside
 from booklet.units import MM_PER_POINT
 
@@ -52,7 +52,7 @@ def picture_bytes(drawing: Drawing, kind: str, dpi: float = 150.0, ground: str |
         for flat in flat_items(drawing.items):
             clip = painter.clip(flat.clips)
             if isinstance(flat.item, PathItem):
-                painter.path(flat.item, clip)
+                painter.path(flat.item, clip, clip_box(flat.clips))
             else:
                 painter.text(flat.item, flat.placement, clip)
         out = io.BytesIO()
@@ -85,7 +85,7 @@ class _Painter:
         rings = [r for p in polygons for r in (p.exterior, *p.interiors)]
         return MplPath.make_compound_path(*[MplPath(np.asarray(r.coords), closed=True) for r in rings])
 
-    def path(self, item: PathItem, clip: Any) -> None:
+    def path(self, item: PathItem, clip: Any, window: Box | None) -> None:
         if not any(p.segments for p in item.subpaths):
             return
         shape_path = _mpl_path(item.subpaths)
@@ -93,18 +93,18 @@ class _Painter:
         if fill is not None and fill.colour is not None:
             self._add(shape_path, clip, fill=fill.colour)
         if fill is not None and fill.pattern is not None:
-            self._pattern(item, fill, clip)
+            self._pattern(item, fill, clip, window)
         if item.stroke is not None:
             self._add(shape_path, clip, stroke=item.stroke)
 
-    def _pattern(self, item: PathItem, fill: Fill, clip: Any) -> None:
+    def _pattern(self, item: PathItem, fill: Fill, clip: Any, window: Box | None) -> None:
         from matplotlib.path import Path as MplPath
 
         if fill.pattern == "dots":
-            for part in _batches([Path.circle(z, DOT_RADIUS) for z in dots(item.subpaths)]):
+            for part in _batches([Path.circle(z, DOT_RADIUS) for z in dots(item.subpaths, window)]):
                 self._add(_mpl_path(part), clip, fill=INK)
         else:
-            lines = hatch(item.subpaths)
+            lines = hatch(item.subpaths, window)
             if lines:
                 xy = np.array([[z.real, z.imag] for ab in lines for z in ab])
                 codes = [_MOVE, _LINE] * len(lines)

@@ -118,8 +118,8 @@ def _joint_marks(ground: Polygon, grid: Grid) -> list[Polygon]:
             x, y = column * grid.step_x, row * grid.step_y
             for share in (0.25, 0.75):
                 up, along = y + grid.step_y * share, x + grid.step_x * share
-                out.append(shapely.box(x - 14, up - 5, x + 14, up + 5))
-                out.append(shapely.box(along - 5, y - 8, along + 16, y + 8))
+                out.append(shapely.box(x - 14, up - 7, x + 14, up + 7))
+                out.append(shapely.box(along - 16, y - 8, along + 16, y + 8))
     return [box for box in out if box.intersects(ground)]
 
 

@@ -16,7 +16,7 @@ from shapely.geometry.base import BaseGeometry
 
 from booklet.drawing import look
 from booklet.drawing.bounds import box_of, boxes_touch
-from booklet.drawing.display import Anchor, Board, Drawing, Group, Item, PathItem, Text, box_path
+from booklet.drawing.display import Anchor, Board, Drawing, Group, PathItem, Text, box_path
 from booklet.drawing.page import Bookmark, PageSpec
 from booklet.drawing.text import height_mm, measure
 from booklet.paths import Path, Placement
@@ -24,10 +24,10 @@ from booklet.printing.free_ground import FreeGround, line_shapes, word_shapes
 from booklet.printing.grid import Grid, tile_name
 from booklet.printing.piece_words import piece_words
 from booklet.printing.sheet import Sheet
+from booklet.printing.tile_blocks import JOINT_PT, SMALL_PT, bar_block, name_block, stacked
 
 DIAMOND = 4.2  # mm from a diamond's middle to its points
-BAR = 50.0
-_NAME_PT, _SIDE_PT, _SMALL_PT, _JOINT_PT = look.PAGE_NAME_PT, 11.0, 7.8, 8.0
+_SIDE_PT = 11.0
 
 
 @dataclass(frozen=True)
@@ -192,20 +192,26 @@ class _Tile:
                 middle = complex(edge, along) if upright else complex(along, edge)
                 board.group(diamond(middle), clip=area, role="diamond")
                 free.add(Polygon([(p.real, p.imag) for p in _corners(middle)]))
-                text = self._joint_name(f"{joint.number}{letter}", middle, upright)
+                text = self._joint_name(f"{joint.number}{letter}", middle, upright, free)
                 board.add(text)
                 free.add(*word_shapes([text]))
 
-    def _joint_name(self, name: str, middle: complex, upright: bool) -> Text:
-        """Beside the diamond, on the side that stays in sight when the pages lie joined."""
-        drop = height_mm(_JOINT_PT) / 2
+    def _joint_name(self, name: str, middle: complex, upright: bool, free: FreeGround) -> Text:
+        """Beside the diamond, on the side that stays in sight when the pages lie joined, clear of lines if it can."""
+        drop = height_mm(JOINT_PT) / 2
         off = DIAMOND + 1.0
+        x, y = middle.real, middle.imag + drop
+        places: list[tuple[float, float, Anchor]]
         if upright:
             inner = middle.real < (self.left + self.right) / 2
-            x = middle.real + (off if inner else -off)
-            return _text(x, middle.imag + drop, name, _JOINT_PT, 600, "start" if inner else "end")
-        y = middle.imag + (off if middle.imag < (self.top + self.foot) / 2 else -off + 2 * drop)
-        return _text(middle.real + off, y, name, _JOINT_PT, 600, "start")
+            side, anchor = (off, "start") if inner else (-off, "end")
+            places = [(x + side, y + down, anchor) for down in (0.0, -4.0, 4.0)]
+        else:
+            row = y + (off if middle.imag < (self.top + self.foot) / 2 else -off)
+            places = [(x + off, row, "start"), (x - off, row, "end")]
+        texts = [_text(px, py, name, JOINT_PT, 600, where) for px, py, where in places]
+        gaps = free.clearance(np.array(word_shapes(texts)), 0.4)
+        return texts[int(np.argmax(gaps > 0.3))]
 
     # ------------------------------------------------------------ words
 
@@ -235,7 +241,7 @@ class _Tile:
             trimmed = inward in (1 + 0j, 1j)
             block = [(form.format(name), _SIDE_PT, 600, look.INK)]
             if trimmed:
-                block.append((self.words.trim, _SMALL_PT, 400, look.SOFT))
+                block.append((self.words.trim, SMALL_PT, 400, look.SOFT))
             self._side_block(board, free, block, inward, edge, middle)
             if not trimmed:
                 self._strip_words(board, free, self.words.lies_over.format(name=name), inward == -1 + 0j)
@@ -271,7 +277,7 @@ class _Tile:
 
     def _strip_words(self, board: Board, free: FreeGround, words: str, upright: bool) -> None:
         """In the strip itself, which the neighbour comes to cover: where no line is, near mid-side first."""
-        long, tall = measure(words, _SMALL_PT), height_mm(_SMALL_PT, 0.9)
+        long, tall = measure(words, SMALL_PT), height_mm(SMALL_PT, 0.9)
         middle = complex((self.left + self.right) / 2, (self.top + self.foot) / 2)
         if upright:
             middle, along, reach = complex((self.right + self.end_x) / 2, middle.imag), 1j, self.grid.step_y
@@ -285,85 +291,35 @@ class _Tile:
         spots = [middle + along * d for d in _outwards((reach - long) * 0.48, 4.0)]
         gaps = np.minimum(free.clearance(np.array([_box(z, *size) for z in spots])), 1.0)
         at = spots[int(np.argmax(gaps))]
-        drop = height_mm(_SMALL_PT) / 2
+        drop = height_mm(SMALL_PT) / 2
         foot, angle = (at + drop, -90.0) if upright else (at + 1j * drop, 0.0)
-        board.add(Text(foot.real, foot.imag, words, _SMALL_PT, 400, look.SOFT, angle, "middle", "strip"))
+        board.add(Text(foot.real, foot.imag, words, SMALL_PT, 400, look.SOFT, angle, "middle", "strip"))
 
     def _name(self, board: Board, free: FreeGround, n: int, of: int, note: str) -> None:
         """Page name, what it belongs to, and the bar: together where there is room, else apart."""
         name = tile_name(*self.tile)
         lines = [self.words.tile.format(n=n, of=of), self.words.scale, *([note] if note else [])]
-        title, bar = _name_block(name, lines), _bar_block(self.words)
+        title, bar = name_block(name, lines), bar_block(self.words.bar, self.words.measure)
+        both = stacked((title, bar), 5.0)
         middle = complex((self.left + self.right) / 2, (self.top + self.foot) / 2)
-        wide = max(title.wide, bar.wide)
-        gap = 5.0
         for clear in (6.0, 3.0):
-            at = free.best(
-                wide, title.tall + gap + bar.tall, clear=clear, enough=14.0, near=middle, pull=0.01
-            )
+            at = free.best(both.wide, both.tall, clear=clear, enough=14.0, near=middle, pull=0.01)
             if at is not None:
-                corner = at - complex(wide, title.tall + gap + bar.tall) / 2
-                board.add(*title.placed(corner), *bar.placed(corner + 1j * (title.tall + gap)))
+                board.add(both.centred(at))
                 return
-        for block, narrow in ((title, _name_block(name, lines, stacked=True)), (bar, None)):
+        narrow = name_block(name, lines, below=True)
+        for shapes in ((title, narrow, title.turned(), narrow.turned()), (bar, bar.turned())):
             # Where lines leave no room the block may lie over lines, never over words.
             over_lines = FreeGround(free.ground, word_shapes(board.items))
-            tries = [(block, free, 2.0), (block, free, 0.8), (block, over_lines, 0.8)]
-            if narrow is not None:
-                tries[1:2] = [(narrow, free, 2.0), (narrow, free, 0.8)]
-            for chosen, ground, clear in tries:
+            tries = [(shape, free, clear) for clear in (2.0, 0.8) for shape in shapes]
+            for shape, ground, clear in [*tries, (shapes[0], over_lines, 0.8)]:
                 at = ground.best(
-                    chosen.wide, chosen.tall, clear=clear, enough=8.0, near=middle, pull=0.005, step=2.5
+                    shape.wide, shape.tall, clear=clear, enough=8.0, near=middle, pull=0.005, step=2.5
                 )
                 if at is not None:
-                    board.add(*chosen.placed(at - complex(chosen.wide, chosen.tall) / 2))
-                    free.add(_box(at, chosen.wide, chosen.tall))
+                    board.add(shape.centred(at))
+                    free.add(_box(at, shape.wide, shape.tall))
                     break
-
-
-@dataclass(frozen=True)
-class _Block:
-    items: tuple[Item, ...]
-    wide: float
-    tall: float
-
-    def placed(self, corner: complex) -> tuple[Item, ...]:
-        return (Group(self.items, Placement.move(corner)),)
-
-
-def _name_block(name: str, lines: list[str], stacked: bool = False) -> _Block:
-    """The page name, with small lines at its right, their middle on its middle; below it where `stacked`."""
-    tall = height_mm(_NAME_PT)
-    wide = measure(name, _NAME_PT, 600)
-    items: list[Item] = [_text(0, tall, name, _NAME_PT, 600, "start", role="page name")]
-    if stacked:
-        for n, line in enumerate(lines):
-            items.append(
-                _text(0, tall + 5.4 + 4.2 * n, line, _SMALL_PT, 400, "start", look.SOFT, "page note")
-            )
-        widest = max(wide, *(measure(line, _SMALL_PT) for line in lines))
-        return _Block(tuple(items), widest, tall + 5.4 + 4.2 * (len(lines) - 1) + 1.0)
-    y = tall / 2 - (len(lines) - 1) * 2.1 + height_mm(_SMALL_PT) / 2
-    for line in lines:
-        items.append(_text(wide + 6, y, line, _SMALL_PT, 400, "start", look.SOFT, "page note"))
-        y += 4.2
-    return _Block(tuple(items), wide + 6 + max(measure(line, _SMALL_PT) for line in lines), tall)
-
-
-def _bar_block(words: TileWords) -> _Block:
-    """Fifty millimetres with ticks, to lay a ruler on."""
-    foot = 3.0
-    ticks = [
-        Path.line(complex(x, 0 if x in (0, BAR) else 1.4), complex(x, foot))
-        for x in np.arange(0, BAR + 1, 10)
-    ]
-    pen = look.Stroke(0.6, look.INK)
-    items: list[Item] = [
-        PathItem((Path.line(1j * foot, BAR + 1j * foot), *ticks), pen, role="scale bar"),
-        _text(0, foot + 4.6, words.bar, _JOINT_PT, 600, "start", role="scale bar"),
-        _text(BAR, foot + 4.6, words.measure, _SMALL_PT, 400, "end", look.SOFT, "scale bar"),
-    ]
-    return _Block(tuple(items), BAR, foot + 5.2)
 
 
 # ---------------------------------------------------------------- small parts

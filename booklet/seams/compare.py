@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from booklet.model import Copy, Run, Seam, Stretch
-from booklet.problems import Problem
+from booklet.problems import Problem, Severity
 from booklet.seams.runs import Stop, sewn_length, stops
 
 
@@ -143,20 +143,28 @@ def judge_lengths(seam: Seam, tol: Tolerances) -> list[Problem]:
         )
         told = f"{seam.a.text} is {a:.1f} mm and {seam.b.text} {b:.1f} mm{where}"
         told += f", with {wanted:.1f} mm to be drawn up" if wanted else ""
-        severity = "warning" if abs(off) <= limit_warn else "error"
+        severity: Severity = "warning" if abs(off) <= limit_warn else "error"
         problems.append(
             Problem(
-                "seam-length", severity, seam.where, f"{told}: {abs(off):.1f} mm {'too long' if off > 0 else 'too short'}",
+                "seam-length",
+                severity,
+                seam.where,
+                f"{told}: {abs(off):.1f} mm {'too long' if off > 0 else 'too short'}",
                 "Correct the draft, move the notch, or declare the difference as ease or gathers.",
             )
-        )  # fmt: skip
+        )
     if (
         not problems
         and seam.difference
         and abs(sum((s.a_mm - (s.b_mm or 0) - (s.wanted or 0)) for s in seam.sections)) > tol.girth
     ):
         problems.append(
-            Problem("girth", "warning", seam.where, f"{seam.a.text} and {seam.b.text} differ by "
-                    f"{seam.difference:.1f} mm in all", "Look at the girth of the finished garment.")
-        )  # fmt: skip
+            Problem(
+                "girth",
+                "warning",
+                seam.where,
+                f"{seam.a.text} and {seam.b.text} differ by {seam.difference:.1f} mm in all",
+                "Look at the girth of the finished garment.",
+            )
+        )
     return problems

@@ -70,10 +70,10 @@ class Found:
     def span(self, where: Where) -> tuple[float, float]:
         """The stretch meant, mm along the edge's path, smaller first."""
         e = self.element
-        ends = [self._mark(m, where) for m in (e.start, e.end)]
-        if ends[0] is None or ends[1] is None:
+        start, end = self._mark(e.start, where), self._mark(e.end, where)
+        if start is None or end is None:
             return 0.0, self.half.edge.length
-        return min(ends), max(ends)  # type: ignore[type-var]
+        return min(start, end), max(start, end)
 
     def _mark(self, name: str | None, where: Where) -> float | None:
         if name is None:
@@ -106,7 +106,7 @@ def parse_run(text: object, where: Where) -> RunText:
                 "run", f"'{part.strip()}' is not a run", where,
                 "Write piece.edge, piece.edge.left, piece.edge[mark..mark], ring(a, b) or chain(a, b).",
             )  # fmt: skip
-        elements.append(Element(part.strip(), *m.groups()))  # type: ignore[arg-type]
+        elements.append(Element(part.strip(), *m.groups()))
     return RunText(words, tuple(elements), closed)
 
 

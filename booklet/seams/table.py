@@ -61,8 +61,12 @@ def recipe_steps(sewing: Source, table: Table, collector: Collector) -> tuple[Re
                 continue
             step_id = str(raw.get("id") or f"{verb.replace(' ', '-')}-{n + 1}")
             if step_id in seen:
-                raise Fault.of("step-id", f"two steps are called '{step_id}' (the other is at {seen[step_id]})", where,
-                               "Give each step an id of its own.")  # fmt: skip
+                raise Fault.of(
+                    "step-id",
+                    f"two steps are called '{step_id}' (the other is at {seen[step_id]})",
+                    where,
+                    "Give each step an id of its own.",
+                )
             seen[step_id] = where
             out.append(RecipeStep(step_id, verb, raw[verb], raw, where, n))
     return tuple(out)
@@ -84,9 +88,13 @@ class _Walk:
 
 
 def build_seam_table(
-    steps: tuple[RecipeStep, ...], copies: tuple[Copy, ...], table: Table, defaults: Mapping[str, Any], tol: Tolerances,
+    steps: tuple[RecipeStep, ...],
+    copies: tuple[Copy, ...],
+    table: Table,
+    defaults: Mapping[str, Any],
+    tol: Tolerances,
     collector: Collector,
-) -> SeamTable:  # fmt: skip
+) -> SeamTable:
     walk = _Walk(copies, table, tol, collector)
     for step in steps:
         with collector.catching():
@@ -107,8 +115,14 @@ def _sew(walk: _Walk, step: RecipeStep, use: Use) -> None:
 
 
 def _sew_one(
-    walk: _Walk, step: RecipeStep, use: Use, texts: list[RunText], side: Side, picked: list[list[Found]], seam_id: str
-) -> None:  # fmt: skip
+    walk: _Walk,
+    step: RecipeStep,
+    use: Use,
+    texts: list[RunText],
+    side: Side,
+    picked: list[list[Found]],
+    seam_id: str,
+) -> None:
     where = step.where
     way = chain_way(picked[0], walk.corners, texts[0].closed, where, texts[0].text)
     clockwise = True if way is None else way
@@ -141,16 +155,22 @@ def _sew_one(
         for stop, run in [(s, texts[0].text) for s in alone_a] + [(s, texts[1].text) for s in alone_b]:
             if stop.kind not in ("junction", "snip"):
                 walk.collector.warning(
-                    "notch-alone", where, f"the notch '{stop.name.replace('_', ' ')}' of {run} meets none on the other side",
+                    "notch-alone",
+                    where,
+                    f"the notch '{stop.name.replace('_', ' ')}' of {run} meets none on the other side",
                     "Give the partner the same notch, or take this one away.",
-                )  # fmt: skip
+                )
         kinds = {
             d.kind for d in walk.drawn for p in (*a.parts, *b.parts) if (d.copy, d.edge) == (p.copy, p.edge)
         }
         treatment = "gathers" if "gathers" in kinds else "ease" if "ease" in kinds else "equal"
         if gap and not any(s.open for s in sections):
-            raise Fault.of("leave-open", f"{step.id}: the marks {gap[0]} and {gap[1]} are not both on the seam", where,
-                           "Put both marks on both edges.")  # fmt: skip
+            raise Fault.of(
+                "leave-open",
+                f"{step.id}: the marks {gap[0]} and {gap[1]} are not both on the seam",
+                where,
+                "Put both marks on both edges.",
+            )
     derived = b is not None and _derived(a, b, copies)
     seam = Seam(
         id=seam_id,
@@ -175,9 +195,11 @@ def _sew_one(
     if b is not None and seam.allow_b is not None:
         if use.kind == "join" and use.plain and abs(seam.allow_a - seam.allow_b) > 0.05:
             walk.collector.error(
-                "allowances", where, f"{a.text} has {seam.allow_a:.1f} mm allowance and {b.text} {seam.allow_b:.1f} mm",
+                "allowances",
+                where,
+                f"{a.text} has {seam.allow_a:.1f} mm allowance and {b.text} {seam.allow_b:.1f} mm",
                 "Give both sides of a plain seam the same `allow:`.",
-            )  # fmt: skip
+            )
         _join_corners(walk, a, b)
 
 
@@ -185,11 +207,12 @@ def _comes_round(elements: list[Found], corners: Corners) -> bool:
     first, last = elements[0], elements[-1]
     if first.element.start is not None:
         return False
-    return corners.same(corner_at(first, False), corner_at(last, True)) and corners.same(
-        corner_at(first, False), corner_at(first, True)
-    ) if len(elements) == 1 else any(
-        corners.same(corner_at(first, x), corner_at(last, not x)) for x in (True, False)
-    )  # fmt: skip
+    return (
+        corners.same(corner_at(first, False), corner_at(last, True))
+        and corners.same(corner_at(first, False), corner_at(first, True))
+        if len(elements) == 1
+        else any(corners.same(corner_at(first, x), corner_at(last, not x)) for x in (True, False))
+    )
 
 
 def _check_closed(texts: list[RunText], a: Run, b: Run, walk: _Walk, where: Where) -> None:
@@ -203,10 +226,12 @@ def _check_closed(texts: list[RunText], a: Run, b: Run, walk: _Walk, where: Wher
             nxt = ends[(n + 1) % len(ends)][0]
             if not walk.corners.same(end, nxt):
                 raise Fault.of(
-                    "ring-open", f"{text.text} is not a closed ring yet: {parts[n].copy}.{parts[n].edge} and "
-                    f"{parts[(n + 1) % len(parts)].copy}.{parts[(n + 1) % len(parts)].edge} are not joined", where,
+                    "ring-open",
+                    f"{text.text} is not a closed ring yet: {parts[n].copy}.{parts[n].edge} and "
+                    f"{parts[(n + 1) % len(parts)].copy}.{parts[(n + 1) % len(parts)].edge} are not joined",
+                    where,
                     "Sew that seam in an earlier step.",
-                )  # fmt: skip
+                )
 
 
 def _ends(part: Part, copies: dict[str, Copy]) -> tuple[tuple[str, int], tuple[str, int]]:
@@ -263,18 +288,23 @@ def _open_marks(text: object, where: Where) -> tuple[str, str] | None:
 def _declare_drawn(walk: _Walk, step: RecipeStep, use: Use, a: Run, a_mm: float) -> None:
     if use.kind != "gather":
         return
-    if use.by is not None:
-        by = _amount(walk.table, use.by, step.where)
-    else:
-        by = a_mm - _amount(walk.table, use.to, step.where)
+    by = (
+        _amount(walk.table, use.by, step.where)
+        if use.by is not None
+        else a_mm - _amount(walk.table, use.to, step.where)
+    )
     if by <= 0:
-        raise Fault.of("gather", f"{a.text} is {a_mm:.1f} mm long: {-by:.1f} mm too short to be gathered", step.where,
-                       "Add fullness in the draft, or ask for a shorter length.")  # fmt: skip
+        raise Fault.of(
+            "gather",
+            f"{a.text} is {a_mm:.1f} mm long: {-by:.1f} mm too short to be gathered",
+            step.where,
+            "Add fullness in the draft, or ask for a shorter length.",
+        )
     for p in a.parts:
         share = by * abs(p.end - p.start) / sum(abs(q.end - q.start) for q in a.parts)
         walk.drawn.append(
             Drawn(p.copy, p.edge, min(p.start, p.end), max(p.start, p.end), share, "gathers", step.id)
-        )  # fmt: skip
+        )
 
 
 def _declare_ease(walk: _Walk, step: RecipeStep, use: Use, a: Run, b: Run) -> None:
@@ -285,9 +315,16 @@ def _declare_ease(walk: _Walk, step: RecipeStep, use: Use, a: Run, b: Run) -> No
     total = sum(abs(p.end - p.start) for p in run.parts)
     for p in run.parts:
         walk.drawn.append(
-            Drawn(p.copy, p.edge, min(p.start, p.end), max(p.start, p.end), abs(by) * abs(p.end - p.start) / total,
-                  "ease", step.id)
-        )  # fmt: skip
+            Drawn(
+                p.copy,
+                p.edge,
+                min(p.start, p.end),
+                max(p.start, p.end),
+                abs(by) * abs(p.end - p.start) / total,
+                "ease",
+                step.id,
+            )
+        )
 
 
 def _amount(table: Table, raw: Any, where: Where) -> float:

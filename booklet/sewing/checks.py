@@ -68,11 +68,12 @@ def _once(taken: dict[tuple[str, str], list[Taken]], copies: tuple[Copy, ...], c
                 if overlap > 1.0 and key not in told:
                     told.add(key)
                     collector.error(
-                        "sewn-twice", later.seam.where,
+                        "sewn-twice",
+                        later.seam.where,
                         f"{_edge_words(copies, copy, edge)} is sewn again here; step '{earlier.seam.step}' "
                         f"({earlier.seam.where}) has taken it already",
                         "Take it out of one of the two steps.",
-                    )  # fmt: skip
+                    )
 
 
 def _edge_words(copies: tuple[Copy, ...], copy: str, edge: str) -> str:
@@ -97,9 +98,11 @@ def _all_edges(
                 told.add(words)
                 some = "is" if covered < 1.0 else f"has {left:.0f} mm that is"
                 collector.error(
-                    "edge-left", copy.piece.where, f"{words} {some} never joined, hemmed or finished",
+                    "edge-left",
+                    copy.piece.where,
+                    f"{words} {some} never joined, hemmed or finished",
                     "Add a step for it, or `finish:` it.",
-                )  # fmt: skip
+                )
 
 
 def _covered(uses: list[Taken], length: float) -> float:
@@ -119,9 +122,11 @@ def _all_copies(table: SeamTable, copies: tuple[Copy, ...], collector: Collector
         if copy.host is None and copy.id not in used and copy.piece.key not in told:
             told.add(copy.piece.key)
             collector.error(
-                "copy-unused", copy.piece.where, f"{copy.piece.key} is cut from {copy.cloth} but no step uses it",
+                "copy-unused",
+                copy.piece.where,
+                f"{copy.piece.key} is cut from {copy.cloth} but no step uses it",
                 "Sew it somewhere, or take it out of `pieces:`.",
-            )  # fmt: skip
+            )
 
 
 def _first_seam(table: SeamTable, copy: str) -> tuple[int, Seam] | None:
@@ -148,11 +153,19 @@ def _fusing(table: SeamTable, copies: tuple[Copy, ...], collector: Collector) ->
             for key in _listed(step.spec):
                 fused[key] = n
                 if key not in known:
-                    collector.error("unknown-piece", step.where, f"'{key}' is not cut, so it cannot be fused",
-                                    nearest(key, sorted(known)).strip())  # fmt: skip
+                    collector.error(
+                        "unknown-piece",
+                        step.where,
+                        f"'{key}' is not cut, so it cannot be fused",
+                        nearest(key, sorted(known)).strip(),
+                    )
                 elif not any(c.piece.key == key and c.host for c in copies):
-                    collector.error("no-interfacing", step.where, f"{key} has no interfacing to fuse",
-                                    "Add it to the piece's `cut:`, or take the piece out of this step.")  # fmt: skip
+                    collector.error(
+                        "no-interfacing",
+                        step.where,
+                        f"{key} has no interfacing to fuse",
+                        "Add it to the piece's `cut:`, or take the piece out of this step.",
+                    )
     for copy in copies:
         if copy.host is None:
             continue
@@ -160,13 +173,21 @@ def _fusing(table: SeamTable, copies: tuple[Copy, ...], collector: Collector) ->
         first = _first_seam(table, copy.host)
         if key not in fused:
             if first:
-                collector.error("not-fused", first[1].where, f"{key} is sewn here, but its interfacing was never fused",
-                                f"Add a step `fuse: [{key}]` before.")  # fmt: skip
+                collector.error(
+                    "not-fused",
+                    first[1].where,
+                    f"{key} is sewn here, but its interfacing was never fused",
+                    f"Add a step `fuse: [{key}]` before.",
+                )
             fused[key] = -1
         elif first and first[0] < fused[key]:
-            collector.error("fuse-late", table.steps[fused[key]].where,
-                            f"{key} is fused after it has been sewn (step '{first[1].step}'): it cannot be pressed flat "
-                            "any more", "Move the fusing before that step.")  # fmt: skip
+            collector.error(
+                "fuse-late",
+                table.steps[fused[key]].where,
+                f"{key} is fused after it has been sewn (step '{first[1].step}'): it cannot be pressed flat "
+                "any more",
+                "Move the fusing before that step.",
+            )
             fused[key] = -1
 
 
@@ -180,8 +201,12 @@ def _darts(table: SeamTable, copies: tuple[Copy, ...], collector: Collector) -> 
         for ref in _listed(step.spec):
             key, _, name = ref.partition(".")
             if (key, name) not in known:
-                collector.error("unknown-dart", step.where, f"there is no dart '{ref}'",
-                                nearest(ref, sorted(f"{k}.{d}" for k, d in known)).strip())  # fmt: skip
+                collector.error(
+                    "unknown-dart",
+                    step.where,
+                    f"there is no dart '{ref}'",
+                    nearest(ref, sorted(f"{k}.{d}" for k, d in known)).strip(),
+                )
             order[(key, name)] = n
     for key, name in sorted(known):
         crossing = [
@@ -190,21 +215,30 @@ def _darts(table: SeamTable, copies: tuple[Copy, ...], collector: Collector) -> 
             if s.kind in CONSUMING
             and any(
                 p.copy == c.id and c.by_name[p.edge].base == d.edge
-                for c in copies if c.piece.key == key
-                for d in c.darts if d.name == name
+                for c in copies
+                if c.piece.key == key
+                for d in c.darts
+                if d.name == name
                 for p in (*_parts(s.a), *_parts(s.b))
             )
-        ]  # fmt: skip
+        ]
         if (key, name) not in order:
             where = (
                 crossing[0].where if crossing else next(c.piece.where for c in copies if c.piece.key == key)
             )
-            collector.error("dart-open", where, f"the dart {key}.{name} is never sewn",
-                            f"Add a step `dart: [{key}.{name}]` before this one.")  # fmt: skip
+            collector.error(
+                "dart-open",
+                where,
+                f"the dart {key}.{name} is never sewn",
+                f"Add a step `dart: [{key}.{name}]` before this one.",
+            )
         elif crossing and _step_order(table, crossing[0].step) < order[(key, name)]:
-            collector.error("dart-late", table.steps[order[(key, name)]].where,
-                            f"the dart {key}.{name} is sewn after step '{crossing[0].step}', which crosses its mouth",
-                            "Sew darts first.")  # fmt: skip
+            collector.error(
+                "dart-late",
+                table.steps[order[(key, name)]].where,
+                f"the dart {key}.{name} is sewn after step '{crossing[0].step}', which crosses its mouth",
+                "Sew darts first.",
+            )
 
 
 def _references(table: SeamTable, copies: tuple[Copy, ...], collector: Collector) -> None:
@@ -216,13 +250,21 @@ def _references(table: SeamTable, copies: tuple[Copy, ...], collector: Collector
         if step.verb == "understitch":
             ref = str(step.spec.get("seam", "")) if isinstance(step.spec, Mapping) else str(step.spec)
             if ref not in seen:
-                collector.error("understitch", step.where, f"no step '{ref}' before this one has been sewn to understitch",
-                                nearest(ref, seen).strip())  # fmt: skip
+                collector.error(
+                    "understitch",
+                    step.where,
+                    f"no step '{ref}' before this one has been sewn to understitch",
+                    nearest(ref, seen).strip(),
+                )
         if step.verb in ("button", "loop") and isinstance(step.spec, Mapping):
             ref = str(step.spec.get("at", ""))
             if ref not in openings:
-                collector.error("unknown-opening", step.where, f"there is no opening '{ref}'",
-                                nearest(ref, sorted(openings)).strip())  # fmt: skip
+                collector.error(
+                    "unknown-opening",
+                    step.where,
+                    f"there is no opening '{ref}'",
+                    nearest(ref, sorted(openings)).strip(),
+                )
         if step.verb == "face":
             raw = step.raw.get("opening")
             faced |= {str(raw.get("is") if isinstance(raw, Mapping) else raw)} if raw else set()
@@ -230,8 +272,12 @@ def _references(table: SeamTable, copies: tuple[Copy, ...], collector: Collector
     for name in sorted(openings - faced):
         key = name.split(".")[0]
         where = next(c.piece.where for c in copies if c.piece.key == key)
-        collector.error("opening-raw", where, f"the opening {name} is never faced",
-                        "Name it in a face step: `opening: PIECE.OPENING`.")  # fmt: skip
+        collector.error(
+            "opening-raw",
+            where,
+            f"the opening {name} is never faced",
+            "Name it in a face step: `opening: PIECE.OPENING`.",
+        )
 
 
 def _ends(table: SeamTable, collector: Collector) -> None:
@@ -239,5 +285,9 @@ def _ends(table: SeamTable, collector: Collector) -> None:
     for seam in table.seams:
         step = table.steps[_step_order(table, seam.step)]
         if seam.kind == "join" and seam.neaten == "raw" and step.raw.get("neaten") != "raw":
-            collector.warning("left-raw", seam.where, f"the allowances of {seam.a.text} are left raw",
-                              "Write how they are neatened, or `neaten: raw`.")  # fmt: skip
+            collector.warning(
+                "left-raw",
+                seam.where,
+                f"the allowances of {seam.a.text} are left raw",
+                "Write how they are neatened, or `neaten: raw`.",
+            )

@@ -282,7 +282,10 @@ def test_a_half_whose_sides_are_pressed_unlike_is_printed_whole() -> None:
     )
     text = text.replace("cloth: main, count: 1, as: single, side: right", "cloth: main, count: 2, as: pair")
     alike = "  - join: [one.seam, two.seam]\n    press: open\n"
-    unlike = "  - join: [one.seam.left, two.seam.left]\n    press: open\n  - join: [one.seam.right, two.seam.right]\n    press: to two\n"
+    unlike = (
+        "  - join: [one.seam.left, two.seam.left]\n    press: open\n"
+        "  - join: [one.seam.right, two.seam.right]\n    press: to two\n"
+    )
     for steps, extent in ((alike, "half"), (unlike, "whole")):
         made = sewn(inline_draft(text), steps)
         assert made.errors == ()

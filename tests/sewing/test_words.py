@@ -200,3 +200,31 @@ class TestGlossary:
     def test_every_term_is_used_by_some_step(self) -> None:
         used = {k for style, options in cases() for w in style_words(style, *options) for k in w.terms}
         assert {t.key for t in glossary("en")} <= used | {"grain", "ease"}
+
+
+UNUSUAL = """
+steps:
+  - hem: {run: sleeve.lower, kind: single}
+  - join: [sleeve.front_seam, sleeve.back_seam]
+    press: to a
+    then: [trim, topstitch]
+  - finish: [front.side, back.side]
+  - gather: {run: back.hem, by: 3, rows: 1}
+  - casing: {run: front.hem, along: front.none, elastic: {wide: 1/4, fits: hip_girth, less: 8 %}, gap: 0}
+  - face: {edge: back.neckline, with: back_neck_facing.neckline}
+    then: [grade, clip, turn, press, topstitch]
+  - button: {at: front.hem, side: left}
+"""
+
+
+def test_recipes_that_the_styles_do_not_hold_read_well_too() -> None:
+    words = recipe_words("top", UNUSUAL, neck="wide", sleeve_end="elastic")
+    hem, join, _, gather, casing, face, button = (" ".join(w.paragraphs) for w in words)
+    assert "Do the other side the same way." in hem
+    assert "towards the front seam." in join and "Topstitch" in join
+    assert "one row" in gather and "Draw the row up" in gather and "from end to end" not in casing
+    assert "to overlap" not in casing and "open at" not in casing
+    assert "from end to end" in face
+    assert "loop" not in button and "shank" not in button
+    for text in texts(words):
+        assert not re.search(r"None|  |[{}\[\]_]", text), text

@@ -123,8 +123,13 @@ def _legs(seam: Seam) -> list[tuple[float, bool]]:
 
 
 def _press_to(context: Context, seam: Seam) -> str:
+    """The piece towards which the allowances lie; its edge where the seam joins a piece to itself."""
     run = {"to a": seam.a, "to b": seam.b}.get(seam.press)
-    return piece_names(context.run_copies(run)[:1])[0].words if run else ""
+    if run is None:
+        return ""
+    if _laying(context, seam) == "self":
+        return edge_names(context, run)[0]
+    return piece_names(context.run_copies(run)[:1])[0].words
 
 
 def stitching(context: Context) -> tuple[Stitching, ...]:
