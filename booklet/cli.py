@@ -22,6 +22,8 @@ from booklet.telling import counted, say, tell, working
 
 DEBUG = "BOOKLET_DEBUG"  # set to 1, a fault of the program shows where it happened
 
+STOPPED = 130  # the usual exit status after Ctrl-C
+
 app = typer.Typer(
     name="booklet",
     help=(
@@ -338,6 +340,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
 def _run(arguments: list[str]) -> int:
     try:
         result = typer.main.get_command(app).main(arguments, prog_name="booklet", standalone_mode=False)
+        if result == STOPPED:  # typer may have caught Ctrl-C itself
+            raise KeyboardInterrupt
         return result if isinstance(result, int) else 0
     except Fault as fault:
         tell(fault.problems)
@@ -347,7 +351,7 @@ def _run(arguments: list[str]) -> int:
         return end.exit_code
     except (typer.Abort, KeyboardInterrupt):
         say("Stopped. Nothing was written.")
-        return 130
+        return STOPPED
     except BrokenPipeError:
         raise
     except MemoryError:

@@ -52,7 +52,12 @@ def check_style(
     collector.raise_if_errors()
     collector.add(*width_problems(style.sources["style"], prepared.copies, prepared.cuts, shop, chosen))
     collector.raise_if_errors()
-    words = write_steps(prepared.seams.steps, prepared.seams, prepared.copies, prepared.table, shop, chosen)
+    titles = {
+        key: str(c.get("title", key)) for key, c in (style.sources["style"].data.get("cloths") or {}).items()
+    }
+    words = write_steps(
+        prepared.seams.steps, prepared.seams, prepared.copies, prepared.table, shop, chosen, cloths=titles
+    )
     return Checked(prepared, words, tuple(collector.problems))
 
 

@@ -18,6 +18,7 @@ ROOT = Path(__file__).resolve().parent.parent
 VENV = ROOT / ".venv"
 OUT = ROOT / "demo" / "out"
 BODY = "demo/bodies/marit.yaml"
+SHOP = "demo/shop.yaml"
 # style, paper
 BOOKLETS = (("top", "a4"), ("skirt", "a4"), ("top", "letter"))
 
@@ -101,7 +102,7 @@ def last_line(text: str) -> str:
 def make_booklet(python: str, style: str, paper: str) -> tuple[Path, subprocess.CompletedProcess[str]]:
     target = OUT / f"{style}-{paper}.pdf"
     command = [python, "-m", "booklet", "make", f"styles/{style}"]
-    command += ["--body", BODY, "--paper", paper, "-o", str(target)]
+    command += ["--body", BODY, "--shop", SHOP, "--paper", paper, "-o", str(target)]
     environment = dict(os.environ, PYTHONUTF8="1")
     done = subprocess.run(
         command,

@@ -126,7 +126,7 @@ def _sew_one(
     where = step.where
     way = chain_way(picked[0], walk.corners, texts[0].closed, where, texts[0].text)
     clockwise = True if way is None else way
-    closed = texts[0].closed or _comes_round(picked[0], walk.corners)
+    closed = texts[0].closed or _comes_round(picked[0], walk.corners, clockwise)
     a = make_run(texts[0].text, picked[0], clockwise, closed, where)
     b: Run | None = None
     if use.b is not None:
@@ -138,7 +138,7 @@ def _sew_one(
             texts[1].text,
             elements,
             not clockwise,
-            texts[1].closed or _comes_round(elements, walk.corners),
+            texts[1].closed or _comes_round(elements, walk.corners, not clockwise),
             where,
         )
         _check_closed(texts, a, b, walk, where)
@@ -203,16 +203,12 @@ def _sew_one(
         _join_corners(walk, a, b)
 
 
-def _comes_round(elements: list[Found], corners: Corners) -> bool:
+def _comes_round(elements: list[Found], corners: Corners, clockwise: bool) -> bool:
+    """Whether a run walked in this order ends at the point where it began."""
     first, last = elements[0], elements[-1]
-    if first.element.start is not None:
+    if first.element.start is not None or last.element.start is not None:
         return False
-    return (
-        corners.same(corner_at(first, False), corner_at(last, True))
-        and corners.same(corner_at(first, False), corner_at(first, True))
-        if len(elements) == 1
-        else any(corners.same(corner_at(first, x), corner_at(last, not x)) for x in (True, False))
-    )
+    return corners.same(corner_at(first, not clockwise), corner_at(last, clockwise))
 
 
 def _check_closed(texts: list[RunText], a: Run, b: Run, walk: _Walk, where: Where) -> None:
