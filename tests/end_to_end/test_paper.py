@@ -71,7 +71,8 @@ def squares(booklet: Any) -> dict[float, tuple[float, float, float, float]]:
         for sub in path.subpaths:
             xs, ys = [z.real for z in sub], [z.imag for z in sub]
             box = (min(xs), min(ys), max(xs), max(ys))
-            if path.operator in "sS" and min(box[2] - box[0], box[3] - box[1]) > 90 and len(sub) == 5:
+            corners = {(round(z.real, 2), round(z.imag, 2)) for z in sub}
+            if path.operator in "sS" and len(corners) == 4 and min(box[2] - box[0], box[3] - box[1]) > 90:
                 side = min(TRUE, key=lambda s: abs(box[2] - box[0] - s))
                 assert side not in found
                 found[side] = box

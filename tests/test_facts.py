@@ -1,0 +1,154 @@
+"""The facts of a job: all that is promised is there, agrees with itself, and is the same in every process."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+from shapely.geometry import Polygon
+
+from booklet.facts import Pages, job_facts, overview
+from booklet.job import make_job
+from booklet.model import Job
+from booklet.reading.read import read_style
+
+Facts = dict[str, Any]
+CASES = (
+    ("styles/top", {}),
+    ("styles/top", {"neck": "slit", "sleeve_end": "cuff"}),
+    ("styles/skirt", {}),
+    ("templates/new", {}),
+)
+PAGES = Pages(12, 8, ("A1", "A2", "B1", "B2", "B3"))
+
+
+@pytest.fixture(scope="module", params=CASES, ids=lambda c: "-".join((Path(c[0]).name, *c[1].values())))
+def made(request: pytest.FixtureRequest, root: Path) -> tuple[Job, Facts]:
+    folder, options = request.param
+    job = make_job(read_style(root / folder), options=options, evaluations=60)
+    return job, job_facts(job, PAGES)
+
+
+def test_everything_promised_is_there(made: tuple[Job, Facts]) -> None:
+    told = made[1]
+    assert told["format"] == 1
+    assert {"format", "style", "body", "sizes", "steps", "print", "problems"} <= set(told)
+    assert told["print"]["pages"] == 12 and told["print"]["tiles"] == 5 and told["print"]["paper"] == "a4"
+    size = told["sizes"][0]
+    assert {"size", "pieces", "seams", "finished", "cloths", "notions"} <= set(size)
+    wanted = {
+        "pieces": "number name title extent area_mm2 grain fold marks edges outline_mm cut_line_mm copies",
+        "seams": "id step sides lengths_mm difference_mm sections treatment",
+        "finished": "name body_mm garment_mm ease_mm",
+        "cloths": "cloth width_mm lay length_mm buy used recommended placements",
+        "notions": "name amount unit working",
+    }
+    for part, keys in wanted.items():
+        assert size[part], part
+        assert all(set(keys.split()) <= set(row) for row in size[part]), part
+    for piece in size["pieces"]:
+        assert all({"kind", "edge", "at_mm"} <= set(m) for m in piece["marks"])
+        assert all({"name", "length_mm", "sewn_mm", "allowance_mm"} <= set(e) for e in piece["edges"])
+        assert all({"cloth", "side", "face"} <= set(c) for c in piece["copies"])
+    assert [s["number"] for s in told["steps"]] == list(range(1, len(told["steps"]) + 1))
+    assert all({"number", "operation", "text"} <= set(s) for s in told["steps"])
+
+
+def test_it_is_plain_data(made: tuple[Job, Facts]) -> None:
+    told = made[1]
+    assert json.loads(json.dumps(told, allow_nan=False)) == told
+
+
+def test_outlines_areas_and_edges_agree(made: tuple[Job, Facts]) -> None:
+    """shapely judges the outlines; marks lie on their edges."""
+    for piece in made[1]["sizes"][0]["pieces"]:
+        net, cut = Polygon(piece["outline_mm"]), Polygon(piece["cut_line_mm"])
+        assert net.is_valid and cut.is_valid
+        assert net.area == pytest.approx(piece["area_mm2"], rel=1e-4)
+        assert cut.area == pytest.approx(piece["cut_area_mm2"], rel=1e-4)
+        assert cut.buffer(0.05).contains(net)
+        assert sum(e["length_mm"] for e in piece["edges"]) == pytest.approx(net.length, abs=1.0)
+        lengths = {e["name"]: e["length_mm"] for e in piece["edges"]}
+        assert all(0 <= m["at_mm"] <= lengths[m["edge"]] + 0.01 for m in piece["marks"])
+        assert (piece["fold"] is not None) == (piece["extent"] == "half")
+        assert all(e["sewn_mm"] <= e["length_mm"] for e in piece["edges"])
+
+
+def test_chart_copies_and_lays_agree(made: tuple[Job, Facts]) -> None:
+    """Count, face, side and fold: each said by the chart's lines, by the copies and by the recommended lay."""
+    size = made[1]["sizes"][0]
+    copies = {c["id"]: (piece, c) for piece in size["pieces"] for c in piece["copies"]}
+    for piece in size["pieces"]:
+        for line in piece["cut"]:
+            mine = [c for c in piece["copies"] if c["cloth"] == line["cloth"]]
+            assert len(mine) == line["count"]
+            assert all(c["face"] == line["face"] and c["fused"] == line["fused"] for c in mine)
+            if line["as"] == "single":
+                assert [c["side"] for c in mine] == [line["side"]] * line["count"]
+            elif line["as"] == "pair":
+                sides = [c["side"] for c in mine]
+                assert sides.count("left") == sides.count("right") == line["count"] / 2
+            assert all(c["on_fold"] == line["on_fold"] for c in mine)
+    for lay in size["cloths"]:
+        laid = [c for p in lay["placements"] for c in p["copies"]]
+        assert sorted(laid) == sorted(c for c, (_, row) in copies.items() if row["cloth"] == lay["cloth"])
+        for put in lay["placements"]:
+            piece, copy = copies[put["copies"][0]]
+            assert (piece["name"], piece["number"]) == (put["piece"], put["number"])
+            assert not (put["on_fold"] and lay["lay"] == "open")
+            if copy["face"] == "up":
+                assert not put["mirrored"] or copy["mirrored"]
+            xs = [x for x, _ in put["outline_mm"]]
+            assert min(xs) > -0.01 and max(xs) < lay["length_mm"] + 0.01
+    for cloth in {lay["cloth"] for lay in size["cloths"]}:
+        widths: dict[float, list[bool]] = {}
+        for lay in size["cloths"]:
+            if lay["cloth"] == cloth:
+                widths.setdefault(lay["width_mm"], []).append(lay["recommended"])
+        assert all(row.count(True) == 1 for row in widths.values())
+
+
+def test_seams_tell_their_differences(made: tuple[Job, Facts]) -> None:
+    told = made[1]
+    steps = {s["id"]: s for s in told["steps"]}
+    for seam in told["sizes"][0]["seams"]:
+        assert seam["id"] in steps[seam["step"]]["seams"]
+        assert len(seam["sides"]) == len(seam["lengths_mm"]) == len(seam["allowances_mm"])
+        if len(seam["sides"]) == 2:
+            a, b = seam["lengths_mm"]
+            assert seam["difference_mm"] == pytest.approx(a - b, abs=0.011)
+        if seam["treatment"] == "equal":
+            assert abs(seam["difference_mm"]) <= 3.0
+        for n in range(len(seam["sides"])):
+            whole = sum(s["lengths_mm"][n] for s in seam["sections"])
+            assert not seam["sections"] or whole == pytest.approx(seam["lengths_mm"][n], abs=0.05)
+
+
+def test_finished_measures_hold_their_ease(made: tuple[Job, Facts]) -> None:
+    for row in made[1]["sizes"][0]["finished"]:
+        if row["body_mm"] is not None:
+            assert row["ease_mm"] == pytest.approx(row["garment_mm"] - row["body_mm"], abs=0.011)
+            assert row["ease_mm"] >= (row["least_mm"] or 0) - 0.05
+
+
+def test_the_overview_names_every_piece(made: tuple[Job, Facts]) -> None:
+    lines = "\n".join(overview(made[1]))
+    assert all(f"piece {c.piece.number} {c.piece.title}" in lines for c in made[0].size.cut_pieces)
+
+
+def test_pages_are_counted_and_processes_agree(root: Path) -> None:
+    """Two processes with different hash seeds say the same, the pages as they were printed among it."""
+    told = []
+    for seed in ("1", "2"):
+        environment = {**os.environ, "PYTHONPATH": str(root), "PYTHONHASHSEED": seed}
+        command = [sys.executable, "-m", "booklet", "facts", str(root / "templates" / "new"), "--json"]
+        told.append(subprocess.run(command, env=environment, capture_output=True, check=True).stdout)
+    assert told[0] == told[1]
+    pages = json.loads(told[0])["print"]
+    assert pages["tiles"] == len(pages["tile_names"]) == pages["pages"] - pages["first_tile_page"] + 1
+    assert pages["first_tile_page"] % 2 == 0  # the page with the squares begins a leaf, the tiles follow it
