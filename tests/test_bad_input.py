@@ -5,8 +5,8 @@ Each case damages a copy of a shipped style (or the body's file) with one small 
 
 from __future__ import annotations
 
+import re
 import shutil
-from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -211,13 +211,84 @@ CASES = [
         "sewing.yaml",
     ),
     Case(
-        "alias bomb",
-        "skirt",
-        "style.yaml",
-        "cautions: [",
-        "notes: &a [x, x, x, x, x, x, x, x, x, x]\nmore: [*a, *a, *a]\ncautions: [",
-        ("style.yaml",),
+        "a formula that calls for a function",
+        "top",
+        "draft.yaml",
+        "shoulder_drop: 1.5",
+        "shoulder_drop: open(1)",
+        ("open",),
     ),
+    Case(
+        "a tower of powers",
+        "top",
+        "draft.yaml",
+        "shoulder_drop: 1.5",
+        "shoulder_drop: 9 ** 9 ** 9 ** 9",
+        ("'**' cannot stand",),
+    ),
+    Case("division by zero", "top", "draft.yaml", "shoulder_drop: 1.5", "shoulder_drop: 3 / 0", ("zero",)),
+    Case("an unknown unit", "top", "body.yaml", "units: cm", "units: ells", ("ells", "cm")),
+    Case(
+        "sides that differ",
+        "top",
+        "body.yaml",
+        "bust_girth: 92",
+        "bust_girth: {left: 91, right: 93}",
+        ("bust_girth differs",),
+    ),
+    Case(
+        "a piece never used",
+        "skirt",
+        "draft.yaml",
+        "  short_tie:\n",
+        "  patch:\n    number: 8\n    title: Patch\n    rectangle: {long: 9, wide: 9}\n    edges: [a, b, c, d]\n"
+        "    cut: {main: 1}\n    allow: {other: 1}\n  short_tie:\n",
+        ("patch is cut from main but no step uses it",),
+    ),
+    Case(
+        "one number for two pieces",
+        "skirt",
+        "draft.yaml",
+        "number: 7",
+        "number: 6",
+        ("long_tie", "short_tie", "number 6"),
+    ),
+    Case(
+        "an unknown point",
+        "top",
+        "draft.yaml",
+        "curve: [nape, neck]",
+        "curve: [nope, neck]",
+        ("nope", "nape"),
+    ),
+    Case(
+        "a facing of nothing",
+        "top",
+        "draft.yaml",
+        "facing: {of: front,",
+        "facing: {of: frunt,",
+        ("frunt", "front"),
+    ),
+    Case(
+        "a mark beyond its edge",
+        "top",
+        "draft.yaml",
+        "from: under, at: 7,",
+        "from: under, at: 700,",
+        ("side_notch", "mm long"),
+    ),
+    Case(
+        "no operation", "top", "sewing.yaml", "- press: {all: true}", "- pres: {all: true}", ("pres", "press")
+    ),
+    Case(
+        "two steps of one name",
+        "top",
+        "sewing.yaml",
+        "id: facing-edge",
+        "id: facing-shoulders",
+        ("facing-shoulders",),
+    ),
+    Case("text that is never closed", "skirt", "style.yaml", 'version: "1.0"', 'version: "1.0', ("quote",)),
 ]
 
 
@@ -241,6 +312,10 @@ def run(*arguments: str) -> int:
         return int(stop.code or 0)
 
 
+def test_there_are_many_kinds() -> None:
+    assert len({case.name for case in CASES}) == len(CASES) > 20
+
+
 @pytest.mark.parametrize("case", CASES, ids=lambda c: c.name)
 def test_damage_is_told_in_a_sentence(
     case: Case, tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
@@ -256,7 +331,7 @@ def test_damage_is_told_in_a_sentence(
     assert status == 1, told
     assert "Traceback" not in told
     file = case.told_in or case.file
-    assert f"{file}:" in told, told
+    assert re.search(rf"{re.escape(file)}:[1-9][0-9]*: ", told), told
     for word in case.words:
         assert word in told, told
     assert earlier.read_bytes() == b"an earlier booklet"
@@ -266,28 +341,50 @@ def test_damage_is_told_in_a_sentence(
     )
 
 
-FOLDERS: list[tuple[str, Callable[[Path], None], str]] = [
-    ("a style without sewing.yaml", lambda f: (f / "sewing.yaml").unlink(), "sewing.yaml"),
-    (
-        "a binary file",
-        lambda f: (f / "draft.yaml").write_bytes(b"\x89PNG\r\n\x00\xff\xfe") and None,
-        "draft.yaml",
-    ),  # type: ignore[func-returns-value]
-    ("an empty file", lambda f: (f / "style.yaml").write_text("") and None, "style.yaml"),  # type: ignore[func-returns-value]
+def _bomb(lines: int) -> str:
+    """Each alias stands for ten of the one before: a few hundred characters that unfold to thousands of millions."""
+    names = [f"a{n}" for n in range(lines)]
+    rows = [f"{names[0]}: &{names[0]} [x, x, x, x, x, x, x, x, x, x]"]
+    rows += [f"{b}: &{b} [{', '.join([f'*{a}'] * 10)}]" for a, b in zip(names, names[1:], strict=False)]
+    return "\n".join(rows) + "\n"
+
+
+FOLDERS: list[tuple[str, str, bytes | None, str]] = [
+    ("a file that is not there", "sewing.yaml", None, "there is no such file"),
+    ("a binary file", "draft.yaml", b"\x89PNG\r\n\x00\xff\xfe", "not UTF-8 text"),
+    ("a file of zeros", "draft.yaml", bytes(1000), "a character that text cannot hold"),
+    ("an empty file", "style.yaml", b"", "the file is empty"),
+    ("a list where keys are wanted", "style.yaml", b"- 1\n- 2\n", "style.yaml:1"),
+    ("a bomb of aliases", "style.yaml", _bomb(12).encode(), "unfolds to over"),
+    ("brackets without end", "sewing.yaml", b"steps: " + b"[" * 4000, "nested"),
+    ("a file too large", "draft.yaml", b"# long\n" * 400_000, "over 2 MB"),
+    ("a bad shop.yaml beside the style", "shop.yaml", b"units: ells\n", "ells"),
 ]
 
 
-@pytest.mark.parametrize(("name", "damage", "file"), FOLDERS, ids=[f[0] for f in FOLDERS])
-def test_unreadable_folders_are_told(
-    name: str, damage: Callable[[Path], None], file: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+@pytest.mark.parametrize(("name", "file", "content", "words"), FOLDERS, ids=[f[0] for f in FOLDERS])
+def test_files_that_cannot_be_read_are_told(
+    name: str,
+    file: str,
+    content: bytes | None,
+    words: str,
+    tmp_path: Path,
+    capsys: pytest.CaptureFixture[str],
 ) -> None:
     style = tmp_path / "top"
     shutil.copytree(ROOT / "styles" / "top", style)
-    damage(style)
-    assert run("check", str(style), "--body", str(ROOT / "demo" / "bodies" / "marit.yaml")) == 1
-    said = capsys.readouterr()
-    assert file in said.out + said.err
-    assert "Traceback" not in said.out + said.err
+    if content is None:
+        (style / file).unlink()
+    else:
+        (style / file).write_bytes(content)
+    out = tmp_path / "out.pdf"
+    assert (
+        run("make", str(style), "--body", str(ROOT / "demo" / "bodies" / "marit.yaml"), "-o", str(out)) == 1
+    )
+    told = capsys.readouterr().err
+    assert re.search(rf"{re.escape(file)}:[1-9][0-9]*: ", told) and words in told, told
+    assert "Traceback" not in told
+    assert not out.exists()
 
 
 def test_a_folder_that_is_not_there_is_told(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

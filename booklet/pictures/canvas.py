@@ -9,7 +9,8 @@ import numpy as np
 import shapely
 
 from booklet.drawing import look, marks
-from booklet.drawing.display import Board, Drawing, Fill, Item, PathItem, Stroke, View, box_path
+from booklet.drawing.bounds import flat_items, text_corners
+from booklet.drawing.display import Board, Drawing, Fill, Item, PathItem, Stroke, Text, View, box_path
 from booklet.drawing.labels import Label, place_labels
 from booklet.paths import Path, Placement
 
@@ -167,4 +168,27 @@ class Picture:
             placed = place_labels((0.5, 0.8, self.width - 0.5, height - 0.3), self.items, self.labels)
             if not placed.left_over:
                 break
-        return Drawing(self.width, height, (*self.items, *placed.items)), placed.left_over
+        return Drawing(self.width, height, _readable((*self.items, *placed.items))), placed.left_over
+
+
+def _readable(items: tuple[Item, ...]) -> tuple[Item, ...]:
+    """The items with white ground behind words that stand on interfacing dots."""
+    dotted = [
+        polygon(path.placed(flat.placement), 0.1)
+        for flat in flat_items(items)
+        if isinstance(flat.item, PathItem) and flat.item.fill is not None and flat.item.fill.pattern == "dots"
+        for path in flat.item.subpaths
+    ]
+    if not dotted:
+        return items
+    ground = shapely.union_all(dotted)
+    out: list[Item] = []
+    for item in items:
+        if isinstance(item, Text):
+            box = shapely.Polygon([(z.real, z.imag) for z in text_corners(item)]).buffer(
+                0.35, join_style="mitre"
+            )
+            if box.intersects(ground):
+                out.append(PathItem(tuple(outlines(box)), None, look.WRONG_SIDE, "label"))
+        out.append(item)
+    return tuple(out)

@@ -204,7 +204,8 @@ class _Tile:
         places: list[tuple[float, float, Anchor]]
         if upright:
             inner = middle.real < (self.left + self.right) / 2
-            side, anchor = (off, "start") if inner else (-off, "end")
+            side = off if inner else -off
+            anchor: Anchor = "start" if inner else "end"
             places = [(x + side, y + down, anchor) for down in (0.0, -4.0, 4.0)]
         else:
             row = y + (off if middle.imag < (self.top + self.foot) / 2 else -off)
