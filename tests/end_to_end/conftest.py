@@ -44,9 +44,7 @@ def jobs(root: Path) -> dict[str, Job]:
 
 
 @pytest.fixture(scope="session")
-def booklets(
-    jobs: dict[str, Job], tmp_path_factory: pytest.TempPathFactory
-) -> Iterator[dict[str, Booklet]]:
+def booklets(jobs: dict[str, Job], tmp_path_factory: pytest.TempPathFactory) -> Iterator[dict[str, Booklet]]:
     folder = tmp_path_factory.mktemp("booklets")
     made = {
         "top-a4": printed(jobs["top"], folder / "top-a4.pdf"),

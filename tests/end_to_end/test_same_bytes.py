@@ -18,7 +18,17 @@ def made(root: Path, cache: Path, out: Path, seed: int, *more: str) -> bytes:
         "XDG_CACHE_HOME": str(cache),
         "BOOKLET_CACHE": str(cache),  # on every platform
     }
-    command = [sys.executable, "-m", "booklet", "make", "styles/skirt", "--option", "length=knee", "-o", str(out)]
+    command = [
+        sys.executable,
+        "-m",
+        "booklet",
+        "make",
+        "styles/skirt",
+        "--option",
+        "length=knee",
+        "-o",
+        str(out),
+    ]
     done = subprocess.run([*command, *more], cwd=root, env=env, capture_output=True, text=True, timeout=300)
     assert done.returncode == 0, done.stderr
     return out.read_bytes()
