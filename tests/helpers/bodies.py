@@ -1,4 +1,4 @@
-"""Real bodies for the tests: a sample of a public survey in tests/data, and more of it where the whole survey lies near.
+"""Real bodies for the tests: a sample of a public survey in tests/data, and more where the whole survey lies near.
 
 Source: 2012 Anthropometric Survey of U.S. Army Personnel (ANSUR II), women; public release, a work of the United States
 government in the public domain. Millimetres. tests/data/ansur2_columns.yaml says which column stands for which measure.
