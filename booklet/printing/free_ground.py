@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 import numpy as np
@@ -13,6 +14,8 @@ from shapely.geometry.base import BaseGeometry
 from booklet.drawing.bounds import flat_items, text_corners
 from booklet.drawing.display import Item, PathItem, Text
 from booklet.paths import Path
+
+_PLACES = 800  # looked at first; all places of the given step only where none of them will do
 
 
 class FreeGround:
@@ -28,19 +31,24 @@ class FreeGround:
         self.obstacles += [g for g in more if not g.is_empty]
         self._tree = None
 
+    @property
+    def tree(self) -> STRtree | None:
+        """The obstacles, sorted for looking up; None where there are none."""
+        if self._tree is None and self.obstacles:
+            self._tree = STRtree(self.obstacles)
+        return self._tree
+
     def clearance(self, boxes: np.ndarray, most: float | None = None) -> np.ndarray:
         """How far each box is from the nearest obstacle; 0 where one crosses it.
 
         With `most`, what is farther off than that counts as infinitely far: much quicker.
         """
-        if not self.obstacles:
-            return np.full(len(boxes), np.inf)
-        if self._tree is None:
-            self._tree = STRtree(self.obstacles)
-        (which, _), gaps = self._tree.query_nearest(
+        out = np.full(len(boxes), np.inf)
+        if self.tree is None:
+            return out
+        (which, _), gaps = self.tree.query_nearest(
             boxes, max_distance=most, return_distance=True, all_matches=False
         )
-        out = np.full(len(boxes), np.inf)
         out[which] = gaps
         return out
 
@@ -61,23 +69,43 @@ class FreeGround:
         is better. Places that leave the ground do not count.
         """
         x0, y0, x1, y1 = self.ground.bounds
-        xs = np.arange(x0 + wide / 2, x1 - wide / 2 + 1e-6, step)
-        ys = np.arange(y0 + tall / 2, y1 - tall / 2 + 1e-6, step)
-        if not len(xs) or not len(ys):
+        room = max(0.0, x1 - x0 - wide) * max(0.0, y1 - y0 - tall)
+        coarse = math.sqrt(room / _PLACES)
+        for apart in (coarse, step) if coarse > step else (step,):
+            xs = np.arange(x0 + wide / 2, x1 - wide / 2 + 1e-6, apart)
+            ys = np.arange(y0 + tall / 2, y1 - tall / 2 + 1e-6, apart)
+            cx, cy = (a.ravel() for a in np.meshgrid(xs, ys))
+            at = self._freest(cx, cy, complex(wide, tall), clear, enough, near, pull)
+            if at is not None:
+                return at
+        return None
+
+    def _freest(
+        self,
+        cx: np.ndarray,
+        cy: np.ndarray,
+        size: complex,
+        clear: float,
+        enough: float,
+        near: complex | None,
+        pull: float,
+    ) -> complex | None:
+        """Of boxes about these middles the best one, as `best` says."""
+        w, h = size.real / 2, size.imag / 2
+        boxes = shapely.box(cx - w, cy - h, cx + w, cy + h)
+        # What the box's ground, grown by `clear`, touches is told faster than how near it comes.
+        good = shapely.contains(self.ground, boxes)
+        grown = shapely.box(cx - w - clear, cy - h - clear, cx + w + clear, cy + h + clear)
+        numbers = np.flatnonzero(good)
+        if self.tree is not None and len(numbers):
+            touched = self.tree.query(grown[numbers], predicate="intersects")[0]
+            good[numbers[touched]] = False
+        if not good.any():
             return None
-        cx, cy = (a.ravel() for a in np.meshgrid(xs, ys))
-        boxes = shapely.box(cx - wide / 2, cy - tall / 2, cx + wide / 2, cy + tall / 2)
-        inside = shapely.contains(self.ground, boxes)
-        if not inside.any():
-            return None
-        cx, cy, boxes = cx[inside], cy[inside], boxes[inside]
-        gaps = self.clearance(boxes, max(enough, clear) + 0.01)
-        if gaps.max() < clear:
-            return None
-        score = np.minimum(gaps, enough)
+        cx, cy, boxes = cx[good], cy[good], boxes[good]
+        score = np.minimum(self.clearance(boxes, max(enough, clear) + 0.01), enough)
         if near is not None:
             score = score - pull * np.hypot(cx - near.real, cy - near.imag)
-        score[gaps < clear] = -np.inf
         k = int(np.argmax(score))
         return complex(cx[k], cy[k])
 

@@ -63,33 +63,29 @@ def piece_words(entry: PlacedPiece, grid: Grid) -> PieceWords:
     piece, placement = entry.piece, entry.placement
     drawn = (Group(piece.items, placement),)
     ground = _ground(piece.outline.placed(placement))
-    free = FreeGround(ground, [*line_shapes(drawn), *_joints(ground, grid), *_joint_marks(ground, grid)])
+    lines, joints = line_shapes(drawn), [*_joints(ground, grid), *_joint_marks(ground, grid)]
+    free = FreeGround(ground, [*lines, *joints])
     items: list[Item] = []
     left: list[str] = []
-    for note in piece.edge_notes:
-        text = _edge_note(note, placement, free)
-        if text is None:
-            left.append(note.text)
-        else:
-            items.append(text)
-            free.add(*word_shapes([text]))
-    label = _label(entry, free)
+    label = _label(entry, free, FreeGround(ground, lines))
     if label is None:
         left.append(f"{piece.number} {piece.title}")
     else:
         items += label
         free.add(*word_shapes(label))
-    if piece.callouts:
-        x0, y0, x1, y1 = ground.bounds
-        inside = (piece.outline.placed(placement),)
-        wanted = [
-            Label(c.text, placement.apply(c.target), dot=False, size_pt=_NOTE_PT, within=inside)
-            for c in piece.callouts
-        ]
-        joints = [_as_item(g) for g in (*_joints(ground, grid), *_joint_marks(ground, grid))]
-        placed = place_labels((x0, y0, x1, y1), [*drawn, *items, *joints], wanted)
-        items += placed.items
-        left += [label.text for label in placed.left_over]
+    inside = (piece.outline.placed(placement),)
+    calls = [(c.text, placement.apply(c.target)) for c in piece.callouts]
+    for note in piece.edge_notes:
+        text = _edge_note(note, placement, free)
+        if text is None:  # too long for its edge: called out from the edge's middle
+            calls.append((note.text, placement.apply(note.line.point(note.line.length / 2))))
+        else:
+            items.append(text)
+            free.add(*word_shapes([text]))
+    wanted = [Label(text, at, dot=False, size_pt=_NOTE_PT, within=inside) for text, at in calls]
+    placed = place_labels(ground.bounds, [*drawn, *items, *map(_as_item, joints)], wanted)
+    items += placed.items
+    left += [label.text for label in placed.left_over]
     return PieceWords(tuple(items), tuple(left))
 
 
@@ -132,21 +128,20 @@ def _as_item(shape: BaseGeometry) -> Item:
 # ---------------------------------------------------------------- the label
 
 
-def _label(entry: PlacedPiece, free: FreeGround) -> list[Item] | None:
+def _label(entry: PlacedPiece, free: FreeGround, over_joints: FreeGround) -> list[Item] | None:
     """The largest setting that finds clear ground; upright before turned, whole before over a joint."""
     middle = free.ground.representative_point()
     near = complex(middle.x, middle.y)
-    for clear in (_CLEAR, 1.2):
+    for ground, clear in ((free, _CLEAR), (free, 1.2), (free, 0.6), (over_joints, 0.6)):
         for angle in (0.0, -90.0):
             for form in _FORMATS:
                 block, wide, tall = _block(entry, form)
                 box = (wide, tall) if angle == 0 else (tall, wide)
-                step = 4.0 if form.number_pt > 20 else 2.0
-                at = free.best(*box, clear=clear, enough=9.0, near=near, step=step)
+                step = 1.0 if clear < 1 else (4.0 if form.number_pt > 20 else 2.0)
+                at = ground.best(*box, clear=clear, enough=9.0, near=near, step=step)
                 if at is not None:
-                    return [
-                        _turned(text, at - _spin(complex(wide, tall) / 2, angle), angle) for text in block
-                    ]
+                    corner = at - _spin(complex(wide, tall) / 2, angle)
+                    return [_turned(text, corner, angle) for text in block]
     return None
 
 
@@ -188,7 +183,7 @@ def _edge_note(note: EdgeNote, placement: Placement, free: FreeGround) -> Text |
     wide = measure(note.text, _NOTE_PT, 400)
     if long < wide * 1.1:
         return None
-    for share in _from_the_middle(9):
+    for share in _from_the_middle(25):
         s = wide / 2 + (long - wide) * share
         for inward in (-1j, 1j):
             text = _note_at(note.text, line, s, inward)

@@ -1,0 +1,38 @@
+"""No piece is printed without its number and title, whatever the options and the paper."""
+
+from __future__ import annotations
+
+import itertools
+
+import pytest
+from helpers.steps import demo_body, style
+
+from booklet.drawing.bounds import flat_items
+from booklet.drawing.display import Text
+from booklet.drawing.look import PAPERS
+from booklet.job import make_job
+from booklet.pages.sheet_piece import sheet_pieces
+from booklet.printing.grid import Grid
+from booklet.printing.piece_words import piece_words
+from booklet.printing.sheet import arrange
+
+COMBINATIONS = [
+    (name, dict(zip(options, choice, strict=True)))
+    for name, options in (
+        ("top", {"neck": ("wide", "slit"), "sleeve_end": ("elastic", "cuff")}),
+        ("skirt", {"length": ("knee", "calf")}),
+    )
+    for choice in itertools.product(*options.values())
+]
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+@pytest.mark.parametrize(("name", "options"), COMBINATIONS, ids=str)
+def test_every_piece_carries_its_number_and_title(name: str, options: dict[str, str], paper: str) -> None:
+    job = make_job(style(name), demo_body(), options=options, paper=paper, evaluations=0)  # type: ignore[arg-type]
+    grid = Grid(PAPERS[paper])
+    for placed in arrange(sheet_pieces(job), grid).placed:
+        words = piece_words(placed, grid)
+        printed = [f.item.text for f in flat_items(words.items) if isinstance(f.item, Text)]
+        assert placed.piece.number in printed, placed.piece.title
+        assert placed.piece.title in printed, placed.piece.number
