@@ -6,7 +6,7 @@ Placed on the sheet, after the pieces lie: words stay clear of lines, of each ot
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -67,7 +67,10 @@ def piece_words(entry: PlacedPiece, grid: Grid) -> PieceWords:
     free = FreeGround(ground, [*lines, *joints])
     items: list[Item] = []
     left: list[str] = []
-    label = _label(entry, free, FreeGround(ground, lines))
+    label = _label(entry, free)
+    if label is None:  # a piece is never printed without its number
+        label, lost = _in_parts(entry, free, FreeGround(ground, lines))
+        left += lost
     if label is None:
         left.append(f"{piece.number} {piece.title}")
     else:
@@ -128,21 +131,52 @@ def _as_item(shape: BaseGeometry) -> Item:
 # ---------------------------------------------------------------- the label
 
 
-def _label(entry: PlacedPiece, free: FreeGround, over_joints: FreeGround) -> list[Item] | None:
+def _label(entry: PlacedPiece, free: FreeGround) -> list[Item] | None:
     """The largest setting that finds clear ground; upright before turned, whole before over a joint."""
     middle = free.ground.representative_point()
     near = complex(middle.x, middle.y)
-    for ground, clear in ((free, _CLEAR), (free, 1.2), (free, 0.6), (over_joints, 0.6)):
+    for clear in (_CLEAR, 1.2, 0.6):
         for angle in (0.0, -90.0):
             for form in _FORMATS:
                 block, wide, tall = _block(entry, form)
                 box = (wide, tall) if angle == 0 else (tall, wide)
                 step = 1.0 if clear < 1 else (4.0 if form.number_pt > 20 else 2.0)
-                at = ground.best(*box, clear=clear, enough=9.0, near=near, step=step)
+                at = free.best(*box, clear=clear, enough=9.0, near=near, step=step)
                 if at is not None:
                     corner = at - _spin(complex(wide, tall) / 2, angle)
                     return [_turned(text, corner, angle) for text in block]
     return None
+
+
+def _in_parts(
+    entry: PlacedPiece, free: FreeGround, over_joints: FreeGround
+) -> tuple[list[Item] | None, tuple[str, ...]]:
+    """Number and title by themselves, then each line where it finds clear ground; and the lines that found none.
+
+    Where even number and title find no ground, the whole label lies over a joint.
+    """
+    label = _label(replace(entry, piece=replace(entry.piece, lines=())), free)
+    if label is None:
+        return _label(entry, over_joints), ()
+    free.add(*word_shapes(label))
+    near = shapely.union_all(word_shapes(label)).centroid
+    form = _FORMATS[-1]
+    lost = []
+    for line in entry.piece.lines:
+        tall = height_mm(form.line_pt)
+        text = Text(0, tall, line, form.line_pt, 400, look.INK, role="piece line")
+        size = complex(measure(line, form.line_pt, 400), tall + height_mm(form.line_pt, DESCENT))
+        for angle in (0.0, -90.0):
+            box = (size.real, size.imag) if angle == 0 else (size.imag, size.real)
+            at = free.best(*box, clear=0.7, enough=2.0, near=complex(near.x, near.y), step=1.5)
+            if at is not None:
+                put = _turned(text, at - _spin(size / 2, angle), angle)
+                label.append(put)
+                free.add(*word_shapes([put]))
+                break
+        else:
+            lost.append(line)
+    return label, tuple(lost)
 
 
 def _block(entry: PlacedPiece, form: _Format) -> tuple[list[Text], float, float]:

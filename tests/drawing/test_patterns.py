@@ -45,3 +45,15 @@ def test_hatch_spares_a_hole_and_keeps_its_pitch() -> None:
     )
     offsets = sorted({round((a.real - a.imag) / 2**0.5, 6) for a, _ in lines})
     assert min(b - a for a, b in zip(offsets, offsets[1:], strict=False)) == pytest.approx(look.HATCH_PITCH)
+
+
+def test_a_window_gives_the_same_marks_inside_and_far_fewer_in_all() -> None:
+    """A close-up of a large piece: only what its clip shows is drawn."""
+    shape, window = (box_path(0, 0, 400, 300),), (100.0, 100.0, 120.0, 115.0)
+
+    def inside(z: complex) -> bool:
+        return window[0] < z.real < window[2] and window[1] < z.imag < window[3]
+
+    assert [z for z in dots(shape) if inside(z)] == [z for z in dots(shape, window) if inside(z)]
+    assert len(dots(shape, window)) < len(dots(shape)) / 50
+    assert 0 < len(hatch(shape, window)) < len(hatch(shape)) / 5

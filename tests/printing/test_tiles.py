@@ -10,11 +10,11 @@ import pikepdf
 import pytest
 import shapely
 from helpers.page_paths import Drawn, paths_of
-from helpers.sheet_pieces import pieces
+from helpers.sheet_pieces import piece, pieces
 from shapely import affinity
 
 from booklet.drawing.bounds import box_of, flat_items
-from booklet.drawing.display import Text
+from booklet.drawing.display import Text, box_path
 from booklet.drawing.judge import judge
 from booklet.drawing.look import A4, LETTER, Paper
 from booklet.drawing.page import PageSpec
@@ -170,3 +170,14 @@ def test_each_piece_label_is_printed_once_in_full(printed: Printed) -> None:
     assert len(notes) == 1
     for page in printed.pages:
         assert box_of(page.drawing.items[0]) is not None
+
+
+def test_long_narrow_pieces_leave_room_for_name_and_bar() -> None:
+    """Ties side by side: words and bar take a quarter turn where they do not fit upright."""
+    ties = [piece(str(n), "Tie", box_path(0, 0, 46, 900), lines=("main 2",)) for n in (1, 2, 3, 4)]
+    drawn = draw_sheet(arrange(ties, Grid(A4)))
+    assert drawn.left_over == ()
+    for page in tile_pages(drawn):
+        assert judge(page.drawing, (10.0, 10.0, 200.0, 287.0), cut_words=False) == []
+        words = [f.item.text for f in flat_items(page.drawing.items) if isinstance(f.item, Text)]
+        assert page.label in words and words.count("50 mm") == 1
