@@ -209,11 +209,13 @@ def _made(given: Any) -> Any:
     pages = printed.pages
     first, last = pages.first_tile, pages.count
     run = f"page {first}" if first == last else f"pages {first} to {last}"
-    told = [p for p in job.problems if isinstance(p, Problem) and p.severity == "warning"]
-    said = {
-        "pages": f"{last} pages, the pattern at full scale on {run}.",
-        "problems": [[p.severity, p.sentence()] for p in told],
-    }
+    told: list[tuple[str, str]] = [
+        (p.severity, p.sentence()) for p in job.problems if isinstance(p, Problem) and p.severity == "warning"
+    ]
+    told += [
+        ("note", f"the pattern's pages have no room for the words '{words}'.") for words in pages.left_out
+    ]
+    said = {"pages": f"{last} pages, the pattern at full scale on {run}.", "problems": told}
     return Kept(printed.pdf, said)
 
 

@@ -34,6 +34,8 @@ def finished_measures(
 
 
 def _length(style: Source, raw: Any, table: Table, where: Where) -> float:
+    if isinstance(raw, Mapping) and "is" in raw:
+        raw = raw["is"] if table.applies(raw.get("when"), where) else raw.get("else", 0)
     unit = str(style.data.get("units", "cm"))
     return parse_formula(raw, unit, where).evaluate(table.value, table.length_of)
 

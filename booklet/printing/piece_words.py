@@ -131,13 +131,13 @@ def _as_item(shape: BaseGeometry) -> Item:
 # ---------------------------------------------------------------- the label
 
 
-def _label(entry: PlacedPiece, free: FreeGround) -> list[Item] | None:
+def _label(entry: PlacedPiece, free: FreeGround, forms: tuple[_Format, ...] = _FORMATS) -> list[Item] | None:
     """The largest setting that finds clear ground; upright before turned, whole before over a joint."""
     middle = free.ground.representative_point()
     near = complex(middle.x, middle.y)
     for clear in (_CLEAR, 1.2, 0.6):
         for angle in (0.0, -90.0):
-            for form in _FORMATS:
+            for form in forms:
                 block, wide, tall = _block(entry, form)
                 box = (wide, tall) if angle == 0 else (tall, wide)
                 step = 1.0 if clear < 1 else (4.0 if form.number_pt > 20 else 2.0)
@@ -151,32 +151,55 @@ def _label(entry: PlacedPiece, free: FreeGround) -> list[Item] | None:
 def _in_parts(
     entry: PlacedPiece, free: FreeGround, over_joints: FreeGround
 ) -> tuple[list[Item] | None, tuple[str, ...]]:
-    """Number and title by themselves, then each line where it finds clear ground; and the lines that found none.
+    """Number and title by themselves, the lines near them; and the lines that found no ground.
 
-    Where even number and title find no ground, the whole label lies over a joint.
+    The lines stay one block where any size of number leaves room for it, else they part in order. Where even number
+    and title find no ground, the whole label lies over a joint.
     """
-    label = _label(replace(entry, piece=replace(entry.piece, lines=())), free)
+    bare = replace(entry, piece=replace(entry.piece, lines=()))
+    label: list[Item] | None = None
+    for form in _FORMATS:
+        found = _label(bare, free, (form,))
+        if found is None:
+            continue
+        label = found
+        lines, lost = _lines(entry.piece.lines, label, FreeGround(free.ground, [*free.obstacles]), part=False)
+        if not lost:
+            return [*label, *lines], ()
     if label is None:
         return _label(entry, over_joints), ()
+    lines, lost = _lines(entry.piece.lines, label, FreeGround(free.ground, [*free.obstacles]), part=True)
+    return [*label, *lines], lost
+
+
+def _lines(
+    lines: tuple[str, ...], label: list[Item], free: FreeGround, part: bool
+) -> tuple[list[Item], tuple[str, ...]]:
+    """The lines as a block near the label, in the smallest size; with `part`, halved until they fit."""
+    if not lines:
+        return [], ()
     free.add(*word_shapes(label))
     near = shapely.union_all(word_shapes(label)).centroid
     form = _FORMATS[-1]
-    lost = []
-    for line in entry.piece.lines:
-        tall = height_mm(form.line_pt)
-        text = Text(0, tall, line, form.line_pt, 400, look.INK, role="piece line")
-        size = complex(measure(line, form.line_pt, 400), tall + height_mm(form.line_pt, DESCENT))
-        for angle in (0.0, -90.0):
-            box = (size.real, size.imag) if angle == 0 else (size.imag, size.real)
-            at = free.best(*box, clear=0.7, enough=2.0, near=complex(near.x, near.y), step=1.5)
-            if at is not None:
-                put = _turned(text, at - _spin(size / 2, angle), angle)
-                label.append(put)
-                free.add(*word_shapes([put]))
-                break
-        else:
-            lost.append(line)
-    return label, tuple(lost)
+    base = height_mm(form.line_pt)
+    block = [
+        Text(0, base + n * form.leading, line, form.line_pt, 400, look.INK, role="piece line")
+        for n, line in enumerate(lines)
+    ]
+    wide = max(measure(line, form.line_pt, 400) for line in lines)
+    size = complex(wide, block[-1].y + height_mm(form.line_pt, DESCENT))
+    for angle in (0.0, -90.0):
+        box = (size.real, size.imag) if angle == 0 else (size.imag, size.real)
+        at = free.best(*box, clear=0.7, enough=2.0, near=complex(near.x, near.y), step=1.5)
+        if at is not None:
+            corner = at - _spin(size / 2, angle)
+            return [_turned(text, corner, angle) for text in block], ()
+    if not part or len(lines) == 1:
+        return [], lines
+    half = (len(lines) + 1) // 2
+    first, lost_first = _lines(lines[:half], label, free, part)
+    second, lost_second = _lines(lines[half:], [*label, *first], free, part)
+    return [*first, *second], (*lost_first, *lost_second)
 
 
 def _block(entry: PlacedPiece, form: _Format) -> tuple[list[Text], float, float]:

@@ -172,7 +172,6 @@ class StepShape(Shape):
     before: Flag = False
     leave_open: list[StrictStr] = []
     then: list[Acts] = []
-    although: Words | None = None
     opening: StepOpening | None = None
     ease: Value | None = None
 

@@ -13,7 +13,6 @@ from booklet.reading.shape import (
     FileUnit,
     Flag,
     Name,
-    Names,
     Plain,
     PlainLength,
     Ratio,
@@ -157,4 +156,3 @@ class StyleShape(Shape):
     openings: dict[Name, BodyOpening] = {}
     views: dict[Name, list[StrictStr]] = {}
     cautions: list[StrictStr] = []
-    notes: Names = []

@@ -7,11 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from booklet.problems import Fault, Where, nearest
-
-VERBS = (
-    "fuse", "staystitch", "mark", "dart", "gather", "join", "finish", "face", "understitch", "hem", "casing", "band",
-    "tie", "loop", "button", "baste", "try on", "press", "free",
-)  # fmt: skip
+from booklet.reading.sewing_shape import VERBS
 
 
 @dataclass(frozen=True)

@@ -117,7 +117,7 @@ def _write(number: int, context: Context, units: Units, language: str) -> StepWo
     facts = operation.facts(context)
     stitching = operation.stitching(context)
     sections = render(operation.template, facts, units, language)
-    text = (str(raw["text"]),) if "text" in raw else paragraphs(sections["text"])
+    text = paragraphs(sections["text"])
     title = str(raw.get("title") or tidy(sections["title"]))
     check = str(raw["check"]) if "check" in raw else tidy(sections["check"])
     worked = guide_minutes(step.verb, operation.effort(context), stitching, context.shop)

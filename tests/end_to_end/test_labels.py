@@ -36,3 +36,5 @@ def test_every_piece_carries_its_number_and_title(name: str, options: dict[str, 
         printed = [f.item.text for f in flat_items(words.items) if isinstance(f.item, Text)]
         assert placed.piece.number in printed, placed.piece.title
         assert placed.piece.title in printed, placed.piece.number
+        assert set(placed.piece.lines) <= set(printed), placed.piece.title
+        assert words.left_over == (), placed.piece.title
