@@ -290,6 +290,10 @@ class Formula:
         """Its value with its dimension. Raises `Fault`, with this formula's place, for what cannot be worked out."""
         try:
             return checked(self._tree.value(_Scope(lookup, length_of, MM_PER[self.unit])))
+        except (
+            Fault
+        ) as fault:  # what a name or an edge in it has to say, told here where it has no place of its own
+            raise fault.at(self.where) from None
         except Refused as refused:
             raise _fault(refused, self.text, self.where) from None
         except OverflowError:
@@ -328,6 +332,8 @@ class Condition:
             return False
         try:
             return all(tree.holds(_Scope(lookup, length_of, MM_PER[self.unit])) for tree in self._trees)
+        except Fault as fault:
+            raise fault.at(self.where) from None
         except Refused as refused:
             raise _fault(refused, self.text, self.where, "condition") from None
 

@@ -41,6 +41,7 @@ def check_style(
     options: Mapping[str, str] | None = None,
     units: Units | None = None,
     shop: Shop | None = None,
+    width: str | None = None,
 ) -> Checked:
     """Every stage up to the words of the steps. Raises Fault with everything found, warnings too, if any is an error."""
     collector = Collector()
@@ -50,7 +51,9 @@ def check_style(
     collector.add(*body.problems)
     prepared = prepare(style, body, options or {}, chosen, shop, collector)
     collector.raise_if_errors()
-    collector.add(*width_problems(style.sources["style"], prepared.copies, prepared.cuts, shop, chosen))
+    collector.add(
+        *width_problems(style.sources["style"], prepared.copies, prepared.cuts, shop, chosen, width)
+    )
     collector.raise_if_errors()
     titles = {
         key: str(c.get("title", key)) for key, c in (style.sources["style"].data.get("cloths") or {}).items()
@@ -76,7 +79,7 @@ def make_job(
     body = body or read_body(style.base)
     shop = shop or read_shop(style.folder)
     chosen = booklet_units(style, units)
-    checked = check_style(style, body, options, chosen, shop)
+    checked = check_style(style, body, options, chosen, shop, width)
     prepared = checked.prepared
     collector = Collector(list(checked.problems))
     cloths = cloth_needs(

@@ -397,3 +397,20 @@ def test_a_place_that_cannot_be_written_is_told(tmp_path: Path, capsys: pytest.C
     assert run("make", str(ROOT / "styles" / "skirt"), "-o", str(out)) == 1
     assert "Traceback" not in "".join(capsys.readouterr())
     assert not out.exists()
+
+
+def test_a_wider_cloth_asked_for_rescues_a_style_that_lists_a_narrow_one(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("BOOKLET_NO_CACHE", "1")
+    monkeypatch.chdir(tmp_path)
+    style = tmp_path / "skirt"
+    shutil.copytree(ROOT / "styles" / "skirt", style)
+    file = style / "style.yaml"
+    file.write_text(
+        file.read_text(encoding="utf-8").replace("widths: [150 cm, 140 cm]", "widths: [45 cm]"),
+        encoding="utf-8",
+    )
+    body = str(ROOT / "demo" / "bodies" / "marit.yaml")
+    assert run("make", str(style), "--body", body, "-o", "out.pdf") == 1
+    assert run("make", str(style), "--body", body, "--width", "150 cm", "-o", "out.pdf") == 0

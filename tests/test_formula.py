@@ -339,3 +339,18 @@ def test_an_equation_has_two_sides() -> None:
     assert right.evaluate(lookup, length_of) == 770
     with pytest.raises(Fault, match="Write two formulas with one = between"):
         parse_equation("waist + 2", "in", HERE)
+
+
+def test_what_a_name_in_a_formula_has_to_say_gets_the_place_of_the_formula() -> None:
+    where = Where("draft.yaml", 7)
+
+    def lookup(name: str) -> float:
+        raise Fault.of("unknown-value", f"there is no '{name}'", None)
+
+    for wrong in (parse_formula("square + 1", "cm", where), parse_condition("square > 1", "cm", where)):
+        with pytest.raises(Fault) as caught:
+            if isinstance(wrong, Formula):
+                wrong.evaluate(lookup, lambda run: 1.0)
+            else:
+                wrong.holds(lookup, lambda run: 1.0, {})
+        assert [p.where for p in caught.value.problems] == [where]

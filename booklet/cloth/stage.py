@@ -129,17 +129,25 @@ def width_problems(
     cuts: tuple[CutPiece, ...],
     shop: Shop,
     units: Literal["cm", "in"],
+    wanted: str | None = None,
 ) -> tuple[Problem, ...]:
-    """Pieces that fit the first width of their cloth neither open nor folded. Nothing is laid."""
-    by_piece = {c.piece.key: c for c in cuts}
+    """Pieces that fit the chosen width of their cloth neither open nor folded; nothing is laid.
+
+    The chosen width is `wanted` for the cloth with most plies, else the first listed.
+    """
+    plies_of = {k: [c for c in copies if c.cloth == k] for k in style.data.get("cloths") or {}}
+    most = max(plies_of, key=lambda k: len(plies_of[k]), default=None)
     out = []
     for key, spec in (style.data.get("cloths") or {}).items():
-        plies = [c for c in copies if c.cloth == key]
+        plies = plies_of[key]
         if not plies:
             continue
         where = style.where("cloths", key)
         width = parse_length(
-            spec["widths"][0], str(style.data.get("units", "cm")), where=where, zero=False
+            wanted if wanted is not None and key == most else spec["widths"][0],
+            str(style.data.get("units", "cm")),
+            where=where,
+            zero=False,
         ).mm
         pieces, _ = lay_pieces(plies, by_piece)
         usable = width - 2 * shop.selvedge
