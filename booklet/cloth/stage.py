@@ -135,6 +135,7 @@ def width_problems(
 
     The chosen width is `wanted` for the cloth with most plies, else the first listed.
     """
+    by_piece = {c.piece.key: c for c in cuts}
     plies_of = {k: [c for c in copies if c.cloth == k] for k in style.data.get("cloths") or {}}
     most = max(plies_of, key=lambda k: len(plies_of[k]), default=None)
     out = []
