@@ -6,6 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Discriminator, Field, StrictStr, Tag, model_validator
 
+from booklet.reading.construction_shape import Group
 from booklet.reading.shape import (
     Choice,
     Count,
@@ -25,56 +26,7 @@ from booklet.reading.shape import (
     form,
     refuse,
 )
-
-Two = Annotated[list[StrictStr], Field(min_length=2, max_length=2)]
-AtLeastTwo = Annotated[list[StrictStr], Field(min_length=2)]
-
-
-class Point(Shape):
-    """From a point (else the draft's corner), by so much; or midway, along a line, where two lines meet."""
-
-    from_: Words | None = None
-    across: Value | None = None
-    out: Value | None = None
-    in_: Value | None = None
-    down: Value | None = None
-    up: Value | None = None
-    midway: Two | None = None
-    divide: Two | None = None
-    part: Value | None = None
-    along: Words | None = None
-    by: Value | None = None
-    share: Value | None = None
-    meet: Two | None = None
-
-    @model_validator(mode="after")
-    def _one_beginning(self) -> Point:
-        begins = [k for k in ("from_", "midway", "divide", "along", "meet") if getattr(self, k) is not None]
-        if len(begins) > 1:
-            raise refuse(
-                f" begins in {len(begins)} ways", "Keep one of from, midway, divide, along and meet."
-            )
-        if self.along is None and (self.by is not None or self.share is not None):
-            raise refuse(" has by or share without along", "Add along: with the line.")
-        return self
-
-
-class Line(Shape):
-    straight: AtLeastTwo | None = None
-    curve: AtLeastTwo | None = None
-    leave: Words | None = None
-    arrive: Words | None = None
-
-    @model_validator(mode="after")
-    def _one_kind(self) -> Line:
-        if (self.straight is None) == (self.curve is None):
-            raise refuse(" must be straight or a curve", "Give it straight: [a, b] or curve: [a, b, c].")
-        return self
-
-
-class Group(Shape):
-    points: dict[Name, Point] = {}
-    lines: dict[Name, Line] = {}
+from booklet.reading.shaping_shape import Shaping
 
 
 class Mark(Shape):
@@ -143,45 +95,6 @@ class Match(Shape):
     along: Words
     from_: Words
     to: list[StrictStr] = Field(min_length=1)
-
-
-class FrontAndBackNames(Shape):
-    front: Words
-    back: Words
-
-
-class FrontAndBackValues(Shape):
-    front: Value
-    back: Value
-
-
-class FitCap(Shape):
-    head: Words
-    to: FrontAndBackNames
-    by: Literal["height", "biceps"] = "height"
-    ease: FrontAndBackValues
-    walk: FrontAndBackNames
-    top: Words = "top"
-
-
-class SlashAndSpread(Shape):
-    from_: Words
-    to: Words
-    slashes: Plain
-    open: dict[str, Value] = Field(min_length=1)
-
-
-class Shaping(Shape):
-    """One entry of `do:`: exactly one shaping verb."""
-
-    fit_cap: FitCap | None = None
-    slash_and_spread: SlashAndSpread | None = None
-
-    @model_validator(mode="after")
-    def _one_verb(self) -> Shaping:
-        if len(self.model_fields_set) != 1:
-            raise refuse(f" has {len(self.model_fields_set)} verbs", "Write one shaping to an entry of do:.")
-        return self
 
 
 class FoldLineAt(Shape):
