@@ -119,6 +119,41 @@ class FacingOf:
 
 
 @dataclass(frozen=True)
+class BindingOf:
+    """What one bias binding is for. It is cut in `strips` equal strips, joined by seams `join` mm deep.
+
+    `covers` is the sewn length of what it binds, `before` and `after` run on beyond its two ends as ties.
+    """
+
+    run: str
+    kind: Literal["single", "double"]
+    finished: float
+    covers: float
+    before: float
+    after: float
+    turned_in: float  # at each end
+    strips: int
+    join: float
+
+    @property
+    def long(self) -> float:
+        """The joined binding with its ends cut square, mm."""
+        return self.covers + self.before + self.after + 2 * self.turned_in
+
+
+@dataclass(frozen=True)
+class Place:
+    """Where another piece is laid on this one. `laid` carries that piece's drawing to this one's; `corners` are drilled."""
+
+    name: str
+    piece: str
+    laid: Placement
+    outline: Path
+    corners: tuple[complex, ...]
+    side: Side = "whole"
+
+
+@dataclass(frozen=True)
 class CutRule:
     """One line of `cut:`: so many copies of a piece from one cloth."""
 
@@ -169,6 +204,8 @@ class Piece:
     levels: tuple[tuple[str, float], ...] = ()  # name -> y on the drawing
     level_edges: tuple[tuple[str, str], ...] = ()  # name -> the edge that is that level
     facing: FacingOf | None = None
+    binding: BindingOf | None = None
+    places: tuple[Place, ...] = ()  # other pieces laid on this one
     nap: bool = False
     trueings: tuple[Trueing, ...] = ()
     derived_edges: tuple[str, ...] = ()  # edges our own code drew to fit a partner
@@ -230,6 +267,7 @@ class Copy:
     fold_lines: tuple[FoldLine, ...] = ()
     lines_across: tuple[FoldLine, ...] = ()
     openings: tuple[Opening, ...] = ()
+    places: tuple[Place, ...] = ()
 
     @cached_property
     def by_name(self) -> dict[str, Half]:

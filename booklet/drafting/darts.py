@@ -5,7 +5,8 @@ from __future__ import annotations
 import cmath
 from dataclasses import replace
 
-from booklet.drafting.shape import Shape
+from booklet.drafting.asked import Asked
+from booklet.drafting.shape import Run, Shape
 from booklet.model import Dart, TakeUp, Trueing
 from booklet.paths import Path, Placement
 from booklet.problems import Fault, Where
@@ -79,3 +80,34 @@ def _cap(beside: Path, first: complex, point: complex, second: complex, press_fi
     inner = outer.placed(middle).reversed()  # fold line -> far leg
     whole = Path((*outer.segments, *inner.segments))
     return whole if press_first else whole.reversed()
+
+
+def ask_dart(asked: Asked, shape: Shape, name: str) -> Shape:
+    """An entry of `darts:`: `{on, from, at, wide, long, press}`."""
+    wide, long, far = (asked.amount(k) for k in ("wide", "long", "at"))
+    if wide <= 0 or long <= 0:
+        raise asked.fault(
+            "dart-size",
+            f"the dart {name} is {wide:.1f} mm wide and {long:.1f} mm long",
+            "Give it a width and a length, or a `when:` under which it vanishes.",
+        )
+    run = asked.run(shape, asked.words("on"), f"the dart {name}: {asked.key}")
+    begins = asked.begins(shape, run, asked.words("from"), f"the dart {name}")
+    middle = far if begins else run.path.length - far
+    words = asked.words("press", "to centre")
+    first = presses_first(shape, run, middle, words)
+    return put_dart(shape, name, run.name, middle, wide, long, first, words, asked.where)
+
+
+def presses_first(shape: Shape, run: Run, middle: float, words: str) -> bool:
+    """Whether 'to centre' lies towards the start of the edge: the fold's end, or where the centre line crosses."""
+    towards = words.removeprefix("to ").strip()
+    before, after = shape.neighbours(run.name)
+    if shape.fold is not None and towards == "centre":
+        return before.name == shape.fold
+    if towards in (before.name, after.name):
+        return before.name == towards
+    across = next((f for f in shape.lines_across if f.name == towards), None)
+    if across is not None:
+        return min(run.path.nearest(across.path.start), run.path.nearest(across.path.end)) < middle
+    return True

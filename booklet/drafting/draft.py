@@ -7,7 +7,7 @@ from typing import Any
 
 import shapely
 
-from booklet.drafting.pieces import PieceMaker
+from booklet.drafting.maker import PieceMaker
 from booklet.drafting.table import Table
 from booklet.formula import parse_formula
 from booklet.model import BodyMeasure, Draft, Piece

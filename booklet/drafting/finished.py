@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
-from booklet.drafting.pieces import PieceMaker
+from booklet.drafting.maker import PieceMaker
 from booklet.drafting.table import Table
 from booklet.formula import parse_formula
 from booklet.model import Draft, Finished, FoldLine, Piece

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from booklet.drafting.table import Table
-from booklet.model import Dart, FacingOf, FoldLine, Mark, Side, TakeUp, Trueing
+from booklet.model import BindingOf, Dart, FacingOf, FoldLine, Mark, Side, TakeUp, Trueing
 from booklet.paths import Path, Placement, area
 from booklet.problems import Fault, Where
 
@@ -42,6 +42,7 @@ class Shape:
     levels: tuple[tuple[str, float], ...] = ()
     points: tuple[tuple[str, complex], ...] = ()
     facing: FacingOf | None = None
+    binding: BindingOf | None = None
     trueings: tuple[Trueing, ...] = ()
     derived: tuple[str, ...] = ()
 

@@ -86,6 +86,28 @@ class FacingShape(Shape):
     at_fold: Value | None = None
 
 
+class BindingShape(Shape):
+    """A bias strip: what it binds, its finished width, and how far it runs on beyond both ends."""
+
+    of: Words
+    wide: Value
+    kind: Literal["single", "double"] = "single"
+    turn: Value | None = None
+    before: Value | None = None
+    after: Value | None = None
+    join: Value | None = None
+    longest: Value | None = None
+
+
+class PlaceShape(Shape):
+    """Another piece laid on this one, the middle of one of its edges on a point of the construction."""
+
+    piece: Words
+    edge: Words
+    at: Words
+    when: When = None
+
+
 class Rectangle(Shape):
     long: Value
     wide: Value
@@ -174,6 +196,7 @@ class PieceShape(Shape):
     rectangle: Rectangle | None = None
     edges: Annotated[list[Name], Field(min_length=4, max_length=4)] | None = None
     facing: FacingShape | None = None
+    binding: BindingShape | None = None
     from_: Words | None = None
     fold: Words | None = None
     levels: dict[Name, StrictStr] = {}
@@ -186,14 +209,16 @@ class PieceShape(Shape):
     cut: Cut | None = None
     allow: dict[str, Allow] = {}
     hem_folds: HemFolds = []
+    places: dict[Name, PlaceShape] = {}
+    grain: Words | None = None
     nap: Flag = False
 
     @model_validator(mode="after")
     def _given_once(self) -> PieceShape:
-        ways = [k for k in ("outline", "rectangle", "facing", "from_") if getattr(self, k) is not None]
+        ways = [k for k in ("outline", "rectangle", "facing", "binding", "from_") if getattr(self, k) is not None]
         if len(ways) != 1:
             given = " and ".join(w.rstrip("_") for w in ways) or "nothing"
-            raise refuse(f" is given by {given}", "Give it one of outline, rectangle, facing or from.")
+            raise refuse(f" is given by {given}", "Give it one of outline, rectangle, facing, binding or from.")
         if self.cut is not None and (self.number is None or self.title is None):
             raise refuse(" is cut, so it needs a number and a title")
         if self.half is not None and self.drawn_for is not None:

@@ -36,6 +36,10 @@ VERBS = (
     "casing",
     "band",
     "tie",
+    "strips",
+    "bind",
+    "pocket",
+    "attach",
     "loop",
     "button",
     "try on",
@@ -110,6 +114,42 @@ class Tie(Shape):
     fold: Words
     sew: SomeNames
     tip: Words | None = None
+
+
+class Tape(Shape):
+    """Bias tape bought ready folded: its finished width, and how far it runs on beyond both ends."""
+
+    wide: PlainLength
+    kind: Literal["single", "double"] = "single"
+    before: Value | None = None
+    after: Value | None = None
+
+
+class Bind(Shape):
+    run: Words
+    with_: Words | None = None
+    tape: Tape | None = None
+
+    @model_validator(mode="after")
+    def _with_or_tape(self) -> Bind:
+        if (self.with_ is None) == (self.tape is None):
+            raise refuse(" has no binding, or two", "Give it with: and a binding's piece, or tape:.")
+        return self
+
+
+class Pocket(Shape):
+    mouth: Words
+    sew: Words
+    on: Words
+    hem: Literal["single", "double"] = "double"
+    parts: Annotated[int, Field(ge=1, le=6)] = 1
+
+
+class Attach(Shape):
+    end: Words
+    to: Words
+    at: Words
+    lap: PlainLength
 
 
 class Loop(Shape):
@@ -189,6 +229,10 @@ class StepShape(Shape):
     casing: Casing | None = None
     band: Band | None = None
     tie: Tie | None = None
+    strips: SomeNames | None = None
+    bind: Bind | None = None
+    pocket: Pocket | None = None
+    attach: Attach | None = None
     loop: Loop | None = None
     button: Button | None = None
     try_on: TryOn | None = None

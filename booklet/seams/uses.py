@@ -110,6 +110,18 @@ def uses_of(
             out.append(Use("join", f"{piece}.{a}", f"{piece}.{b}", "none", "enclosed"))
             out.append(Use("close", f"{piece}.{spec['tip']}", None, "none", "enclosed"))
         return out
+    if verb == "bind":
+        spec = _need(spec, ("run",), verb, where)
+        return [Use("bind", spec["run"])]
+    if verb == "pocket":
+        spec = _need(spec, ("mouth", "sew", "on"), verb, where)
+        return [
+            Use("hem", spec["mouth"], None, "up", str(spec.get("hem", "double"))),
+            Use("patch", spec["sew"], None, "none", "enclosed"),
+        ]
+    if verb == "attach":
+        spec = _need(spec, ("end", "to", "at", "lap"), verb, where)
+        return [Use("attach", spec["end"], None, "none", "enclosed")]
     if verb == "gather":
         spec = _need(spec, ("run",), verb, where)
         if ("by" in spec) == ("to" in spec):

@@ -13,9 +13,9 @@ from helpers.rings import length, line, polygon
 from hypothesis import given
 from hypothesis import strategies as st
 
-from booklet.drafting.cap import fit_cap
+from booklet.drafting.verbs.fit_cap import fit_cap
 from booklet.drafting.shape import Run, Shape, clockwise
-from booklet.drafting.spread import _strip_placings, slash_and_spread
+from booklet.drafting.verbs.slash_and_spread import _strip_placings, slash_and_spread
 from booklet.model import Mark
 from booklet.paths import Path
 from booklet.problems import Fault, Where

@@ -12,7 +12,7 @@ from booklet.cutting.outline import cut_pieces
 from booklet.drafting.copies import make_copies
 from booklet.drafting.draft import check_options, draft_pieces, lay_out_table, work_out_measures
 from booklet.drafting.finished import finished_measures, opening_measures
-from booklet.drafting.pieces import PieceMaker
+from booklet.drafting.maker import PieceMaker
 from booklet.drafting.table import Table
 from booklet.model import BodyMeasure, Copy, CutPiece, Draft, Finished
 from booklet.problems import Collector, Problem

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from booklet.drafting.asked import Asked
 from booklet.drafting.numeric import Unbracketed, find_root
 from booklet.drafting.shape import Run, Shape
 from booklet.model import Mark, Trueing
-from booklet.problems import Fault, Where
+from booklet.problems import Fault, Where, nearest
 
 
 def fit_cap(
@@ -70,3 +71,26 @@ def fit_cap(
     new = replace(new, marks=tuple(sorted(marks, key=lambda m: m.at)))
     change = Trueing(head, f"fitted to the armhole by {by}", run.path.length, size)
     return replace(others.with_run(new), trueings=(*shape.trueings, change), derived=(*shape.derived, head))
+
+
+def ask_fit_cap(asked: Asked, shape: Shape) -> Shape:
+    """`fit cap: {head, to: {front, back}, by, ease: {front, back}, walk: {front, back}, top}`."""
+    armholes, ease, walk = {}, {}, {}
+    for end in ("front", "back"):
+        name = str(asked.spec["to"][end])
+        parent, run = asked.edge(name)
+        wanted = str(asked.spec["walk"][end])
+        mark = next((m for m in run.marks if m.name == wanted), None)
+        if mark is None:
+            raise asked.fault(
+                "unknown-mark",
+                f"{name} has no mark '{wanted}'",
+                nearest(wanted, [m.name for m in run.marks]).strip(),
+            )
+        start = str(asked.table.data["marks"][mark.name]["from"])
+        begins = asked.begins(parent, run, start, mark.name)
+        armholes[end] = run
+        walk[end] = (mark, mark.at if begins else run.path.length - mark.at)
+        ease[end] = asked.amount("ease", end)
+    by, top = asked.words("by", "height"), asked.words("top", "top")
+    return fit_cap(shape, asked.words("head"), armholes, ease, walk, by, top, asked.where)

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import replace
 
+from booklet.drafting.asked import Asked
 from booklet.drafting.shape import Run, Shape
 from booklet.model import FacingOf, Side
 from booklet.paths import Path, Placement
@@ -151,3 +153,16 @@ def _turned_over(plain: Shape, parent: Shape, parent_key: str, edges: tuple[str,
     over = Placement.mirror(0j, 1j)
     turned = plain.placed(over)
     return replace(turned, facing=FacingOf(parent_key, edges, over.inverse))
+
+
+def from_facing(asked: Asked) -> Shape:
+    """`facing: {of, along: [edges], wide: LENGTH or {start, end}, at fold}`."""
+    parent = asked.other(asked.words("of"))
+    wide = asked.spec["wide"]
+    widths = (
+        (asked.amount("wide", "start"), asked.amount("wide", "end"))
+        if isinstance(wide, Mapping) and "start" in wide
+        else (asked.amount("wide"),) * 2
+    )
+    deep = asked.amount("at fold") if asked.has("at fold") else None
+    return facing_shape(parent, asked.words("of"), asked.listed("along"), widths, deep, asked.where)

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import cmath
 import math
+import re
 from collections.abc import Callable
 from dataclasses import replace
 
+from booklet.drafting.asked import Asked
 from booklet.drafting.numeric import Unbracketed, find_root
 from booklet.drafting.shape import Run, Shape, snapped
 from booklet.model import Mark, Trueing
 from booklet.paths import Path, Placement
-from booklet.problems import Fault, Where
+from booklet.problems import Fault, Where, nearest
 from booklet.splines import smooth_curve
 
 
@@ -185,3 +187,32 @@ def _carried(
         if side > 1e-6:
             n += 1
     return placings[n].apply(z)
+
+
+def ask_slash_and_spread(asked: Asked, shape: Shape) -> Shape:
+    """`slash and spread: {from: head[mark..mark], to, slashes, open: {head, lower}}`."""
+    text, lower = asked.words("from"), asked.words("to")
+    found = re.fullmatch(r"(\w+)\[(\w+)\.\.(\w+)\]", text.replace(" ", ""))
+    if not found or not shape.has(found.group(1)):
+        raise asked.fault(
+            "spread-from",
+            f"'{text}' is not an edge with two marks",
+            "Write it as head[first_mark..second_mark].",
+        )
+    edge, a, b = found.groups()
+    marks = {m.name: m for m in shape.run(edge).marks}
+    for m in (a, b):
+        if m not in marks:
+            raise asked.fault(
+                "unknown-mark", f"{asked.key}.{edge} has no mark '{m}'", nearest(m, marks).strip()
+            )
+    start, end = sorted((marks[a], marks[b]), key=lambda m: m.at)
+    amounts = [asked.amount("open", name, default=0.0) for name in (edge, lower)]
+    count = int(asked.amount("slashes", kind="count"))
+    if min(amounts) < 0 or not 1 <= count <= 60:
+        raise asked.fault(
+            "spread",
+            f"{count} slashes opened by {amounts[0]:.0f} and {amounts[1]:.0f} mm",
+            "Amounts are 0 or more, slashes 1 to 60.",
+        )
+    return slash_and_spread(shape, edge, start, end, lower, count, amounts[0], amounts[1], asked.where)

@@ -1,0 +1,241 @@
+"""What a finished piece says beside its shape: allowances, grain, cut rules, fold lines, openings, level edges."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Mapping
+from typing import Any
+
+import numpy as np
+
+from booklet.drafting.asked import Asked
+from booklet.drafting.shape import Run, Shape
+from booklet.model import CutRule, Edge, FoldLine, Opening
+from booklet.paths import Path
+from booklet.problems import Fault, nearest
+
+
+def edge(asked: Asked, shape: Shape, run: Run) -> Edge:
+    """One edge of the piece, with its allowance and its words for readers."""
+    key, raw = asked.key, asked.spec
+    folds = raw.get("hem folds") or ()
+    if isinstance(folds, Mapping):
+        hem = run.name in folds and asked.table.applies(
+            folds[run.name], asked.table.where("pieces", key, "hem folds")
+        )
+    else:
+        hem = run.name in folds
+    allow = 0.0 if run.name == shape.fold else allowance(asked, run.name)
+    called = str((raw.get("called") or {}).get(run.name, run.name.replace("_", " ")))
+    return Edge(run.name, run.path, allow, called, run.marks, run.take_ups, hem)
+
+
+def allowance(asked: Asked, edge: str, depth: int = 0) -> float:
+    """The allowance of an edge by `allow:`; `as PIECE` asks that piece for the edge of the same name."""
+    key, raw = asked.key, asked.spec
+    allow = raw.get("allow") or {}
+    path = ("pieces", key, "allow")
+    name = edge if edge in allow else "other"
+    if name not in allow:
+        if raw.get("cut") and depth == 0:
+            raise Fault.of(
+                "no-allowance",
+                f"{key}.{edge} has no allowance",
+                asked.table.where(*path),
+                f"Add {edge} or other to `allow:` (0 where the edge is bound or left raw).",
+            )
+        return 0.0
+    value = allow[name]
+    if isinstance(value, str) and value.startswith("as "):
+        other = value[3:].strip()
+        if other not in asked.maker.raw or depth > 8:
+            raise Fault.of(
+                "unknown-piece",
+                f"`allow:` of {key} asks '{other}'",
+                asked.table.where(*path, name),
+                nearest(other, asked.maker.raw).strip(),
+            )
+        return allowance(asked.maker.asked(other), edge, depth + 1)
+    width = asked.table.amount(value, *path, name)
+    if not 0 <= width <= 200:
+        raise Fault.of(
+            "allowance",
+            f"the allowance of {key}.{edge} is {width:.1f} mm",
+            asked.table.where(*path, name),
+            "Write a width from 0 to 200 mm.",
+        )
+    return width
+
+
+def grain(asked: Asked, shape: Shape) -> tuple[complex, complex]:
+    """The declared line, else the longest upright chord of nine across the piece, its middle 60 %."""
+    if shape.grain is not None:
+        return shape.grain
+    a = np.concatenate([r.path.flatten(1.0)[:-1] for r in shape.runs])
+    b = np.roll(a, -1)
+    x0, x1 = float(a.real.min()), float(a.real.max())
+    best: tuple[float, complex, complex] | None = None
+    for k in range(1, 10):
+        x = x0 + (x1 - x0) * k / 10
+        over = (a.real < x) != (b.real < x)
+        p, q = a[over], b[over]
+        ys = sorted((p.imag + (q.imag - p.imag) * (x - p.real) / (q.real - p.real)).tolist())
+        for top, foot in zip(ys[::2], ys[1::2], strict=False):
+            worth = (foot - top) * (1 - abs(k - 5) * 0.04)
+            if best is None or worth > best[0] + 1e-9:
+                margin = (foot - top) * 0.2
+                best = (worth, complex(x, foot - margin), complex(x, top + margin))
+    if best is None:
+        raise asked.fault("grain", f"{asked.key} has no room for a grain line")
+    return best[1], best[2]
+
+
+def cut_rules(asked: Asked, shape: Shape) -> tuple[CutRule, ...]:
+    """The lines of `cut:` that apply; none for a piece that is only construction."""
+    key, raw = asked.key, asked.spec
+    cut = raw.get("cut")
+    if not cut:
+        return ()
+    where = asked.table.where("pieces", key, "cut")
+    if isinstance(cut, Mapping):
+        cut = [{"cloth": c, "count": n} for c, n in cut.items()]
+    out = []
+    for n, rule in enumerate(cut):
+        path = ("pieces", key, "cut", n)
+        if not asked.table.applies(rule.get("when"), asked.table.where(*path)):
+            continue
+        count = int(rule.get("count", 1))
+        how: Any = rule.get("as") or ("whole on fold" if shape.fold else "pair" if count == 2 else "single")
+        side = rule.get("side")
+        if how == "single" and side is None and shape.drawn_for != "whole":
+            raise Fault.of("side", f"{key}: a single copy needs `side: left` or `side: right`", where)
+        if how == "whole on fold" and shape.fold is None:
+            raise Fault.of(
+                "fold", f"{key} is cut on the fold but names no fold edge", where, "Add `fold: EDGE`."
+            )
+        if how != "whole on fold" and shape.fold is not None:
+            raise Fault.of(
+                "fold", f"{key} is drawn as a half but cut as {how}", where, "Write `as: whole on fold`."
+            )
+        trim: float | None = None
+        if "trim" in rule and rule["trim"] != "none":
+            text = str(rule["trim"])
+            trim = 0.0 if text == "to stitch line" else asked.table.amount(text, *path, "trim")
+        fused = str(rule["cloth"]) in asked.maker.fusible
+        face: Any = rule.get("face") or ("up" if how == "single" else "either")
+        out.append(CutRule(str(rule["cloth"]), count, how, face, side or "whole", trim, fused))
+    return tuple(out)
+
+
+def fold_lines(asked: Asked, shape: Shape) -> tuple[FoldLine, ...]:
+    """The lines of `fold lines:` that apply, each cut where it meets the outline."""
+    key, raw = asked.key, asked.spec
+    out = []
+    for name, spec in (raw.get("fold lines") or {}).items():
+        path = ("pieces", key, "fold lines", name)
+        where = asked.table.where(*path)
+        if isinstance(spec, str):
+            found = re.fullmatch(r"midway between (\w+) and (\w+)", spec.strip())
+            if not found or not all(shape.has(e) for e in found.groups()):
+                raise Fault.of(
+                    "fold-line",
+                    f"'{spec}' is not a fold line of {key}",
+                    where,
+                    "Write `midway between EDGE and EDGE`, or {off: EDGE, by: LENGTH}.",
+                )
+            a, b = (shape.run(e).path for e in found.groups())
+            b = b.reversed() if abs(b.start - a.start) > abs(b.end - a.start) else b
+            out.append(FoldLine(str(name), Path.line((a.start + b.start) / 2, (a.end + b.end) / 2)))
+            continue
+        if not asked.table.applies(spec.get("when"), where):
+            continue
+        run = shape.run(spec["off"]) if shape.has(spec["off"]) else None
+        if run is None:
+            raise Fault.of(
+                "unknown-edge",
+                f"{key} has no edge '{spec['off']}'",
+                where,
+                nearest(spec["off"], [r.name for r in shape.runs]).strip(),
+            )
+        by = asked.table.amount(spec["by"], *path, "by")
+        out.append(FoldLine(str(name), _inside_line(shape, run, by)))
+    return tuple(out)
+
+
+def openings(asked: Asked, shape: Shape) -> tuple[Opening, ...]:
+    """The slits of `openings:` that apply."""
+    key, raw = asked.key, asked.spec
+    out = []
+    for name, spec in (raw.get("openings") or {}).items():
+        path = ("pieces", key, "openings", name)
+        where = asked.table.where(*path)
+        if not asked.table.applies(spec.get("when"), where):
+            continue
+        found = re.fullmatch(r"(\w+) at (\w+)", str(spec["from"]))
+        if not found or not shape.has(found.group(1)) or found.group(2) not in (shape.fold, "centre"):
+            raise Fault.of(
+                "opening",
+                f"'{spec['from']}' is no place for the opening {name}",
+                where,
+                "Write EDGE at centre, on a piece with a fold.",
+            )
+        fold = shape.run(str(shape.fold)).path
+        run = shape.run(found.group(1))
+        at = min((fold.start, fold.end), key=lambda z: min(abs(z - run.path.start), abs(z - run.path.end)))
+        other = fold.end if abs(at - fold.start) < 1e-6 else fold.start
+        way = (other - at) / abs(other - at)
+        down, mouth = (asked.table.amount(spec[k], *path, k) for k in ("down", "mouth"))
+        if not 0 < down < fold.length or mouth <= 0:
+            raise Fault.of(
+                "opening",
+                f"the opening {name} is {down:.0f} mm deep and {mouth:.1f} mm wide",
+                where,
+                f"It must be deeper than 0 and less than the {fold.length:.0f} mm of the centre line.",
+            )
+        out.append(
+            Opening(
+                str(name),
+                run.name,
+                at,
+                at + way * down,
+                mouth,
+                str(spec.get("closes", "")),
+                str(spec.get("faced by", "")),
+            )
+        )
+    return tuple(out)
+
+
+def level_edges(asked: Asked, shape: Shape) -> tuple[tuple[str, str], ...]:
+    """Levels that are an edge of the piece, such as `waist: edge waist`."""
+    key, raw = asked.key, asked.spec
+    out = []
+    for name, ref in (raw.get("levels") or {}).items():
+        if str(ref).startswith("edge "):
+            edge = str(ref).removeprefix("edge ").strip()
+            if not shape.has(edge):
+                raise Fault.of(
+                    "unknown-edge",
+                    f"{key} has no edge '{edge}'",
+                    asked.table.where("pieces", key, "levels", name),
+                    nearest(edge, [r.name for r in shape.runs]).strip(),
+                )
+            out.append((str(name), edge))
+    return tuple(out)
+
+
+def _inside_line(shape: Shape, run: Run, by: float) -> Path:
+    """A line `by` mm inside an edge, cut where it meets the two neighbouring edges."""
+    count = max(2, math.ceil(run.path.length / 25))
+    stops = [run.path.length * k / count for k in range(count + 1)]
+    points = [run.path.point(s) + run.path.tangent(s) * 1j * by for s in stops]
+    ends = (points[0] - points[1], points[-1] - points[-2])
+    long = Path.polyline(
+        [points[0] + ends[0] / abs(ends[0]) * 60, *points, points[-1] + ends[1] / abs(ends[1]) * 60]
+    )
+    before, after = shape.neighbours(run.name)
+    cuts = [long.crossings(n.path) for n in (before, after)]
+    if not all(cuts):
+        return Path.polyline(points)
+    return long.part(cuts[0][0][0], cuts[1][-1][0])

@@ -1,0 +1,71 @@
+"""Marks on the edges of a shape: those of `marks:`, and those that `match:` takes from the edges to be met."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
+
+from booklet.drafting.asked import Asked
+from booklet.drafting.places import whole_edge
+from booklet.drafting.shape import Run, Shape
+from booklet.model import Mark
+from booklet.problems import Fault, nearest
+
+if TYPE_CHECKING:
+    from booklet.drafting.maker import PieceMaker
+
+
+def marked(maker: PieceMaker, key: str, shape: Shape) -> Shape:
+    """The shape with every mark of the draft that lies on one of its edges."""
+    for name, spec in (maker.table.data.get("marks") or {}).items():
+        asked = Asked(maker, key, spec, ("marks", str(name)))
+        if not asked.applies():
+            continue
+        for ref in asked.listed("on"):
+            piece, *rest = ref.split(".")
+            if piece not in maker.raw:
+                raise Fault.of(
+                    "unknown-piece",
+                    f"mark {name} is on '{ref}': no such piece",
+                    asked.where,
+                    nearest(piece, maker.raw).strip(),
+                )
+            if piece == key:
+                shape = _mark(asked, shape, str(name), spec, rest)
+    return shape
+
+
+def _mark(asked: Asked, shape: Shape, name: str, spec: Mapping[str, Any], rest: list[str]) -> Shape:
+    run = asked.run(shape, rest[0] if rest else "", f"mark {name}: {asked.key}")
+    at = asked.along(shape, run, f"mark {name}")
+    side: Any = rest[1] if len(rest) > 1 else None
+    return with_marks(shape, run, [*run.marks, Mark(name, spec.get("notch", "single"), at, side)])
+
+
+def with_marks(shape: Shape, run: Run, marks: list[Mark]) -> Shape:
+    return shape.with_run(replace(run, marks=tuple(sorted(marks, key=lambda m: m.at))))
+
+
+def matched(asked: Asked, shape: Shape) -> Shape:
+    """Notches along one edge where the edges it will meet end, cross a centre or carry a notch of their own."""
+    run = asked.run(shape, asked.words("along"))
+    begins = asked.begins(shape, run, asked.words("from"), f"match along {run.name}")
+    at = 0.0
+    stops: list[tuple[float, str, str]] = []
+    refs = asked.listed("to")
+    for n, ref in enumerate(refs):
+        other, edge = asked.edge(ref)
+        size, inner = whole_edge(other, edge.name)
+        stops += [(at + s, kind, name) for s, kind, name in inner]
+        at += size
+        if n < len(refs) - 1:
+            stops.append((at, "single", f"{ref.split('.')[0]}_end"))
+    if abs(at - run.sewn) > 0.5:
+        raise asked.fault(
+            "match",
+            f"{asked.key}.{run.name} is {run.sewn:.1f} mm, the edges it matches {at:.1f} mm",
+            "Make the edge the sum of the edges' lengths.",
+        )
+    marks = [Mark(name, kind, s if begins else run.path.length - s) for s, kind, name in stops]  # type: ignore[arg-type]
+    return with_marks(shape, run, marks)

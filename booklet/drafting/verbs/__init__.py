@@ -1,0 +1,17 @@
+"""The shaping verbs of `do:`, one module each: from a shape and what is asked of it to a new shape."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from booklet.drafting.asked import Asked
+from booklet.drafting.shape import Shape
+from booklet.drafting.verbs.fit_cap import ask_fit_cap
+from booklet.drafting.verbs.slash_and_spread import ask_slash_and_spread
+
+Verb = Callable[[Asked, Shape], Shape]
+
+VERBS: dict[str, Verb] = {
+    "fit cap": ask_fit_cap,
+    "slash and spread": ask_slash_and_spread,
+}

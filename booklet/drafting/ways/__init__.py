@@ -1,0 +1,27 @@
+"""The ways in which a piece is given: each a key of its entry and a function from what stands there to a Shape."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from booklet.drafting.asked import Asked
+from booklet.drafting.shape import Shape
+from booklet.drafting.ways.binding import from_binding
+from booklet.drafting.ways.facing import from_facing
+from booklet.drafting.ways.outline import from_outline, from_rectangle
+
+Way = Callable[[Asked], Shape]
+
+
+def from_piece(asked: Asked) -> Shape:
+    """`from: PIECE`: that piece's shape as it stands, to be shaped further."""
+    return asked.other(str(asked.spec))
+
+
+WAYS: dict[str, Way] = {
+    "outline": from_outline,
+    "rectangle": from_rectangle,
+    "facing": from_facing,
+    "binding": from_binding,
+    "from": from_piece,
+}
