@@ -84,6 +84,7 @@ class FacingShape(Shape):
         Annotated[Value, Tag("(width)")] | Annotated[Ends, Tag("(ends)")], Discriminator(_width_form)
     ]
     at_fold: Value | None = None
+    turn: Value | None = None
 
 
 class BindingShape(Shape):

@@ -7,6 +7,8 @@ import pytest
 from helpers.bodies import extreme_bodies
 from helpers.drafts import MIDDLING, Drafted, cases, draft_style, inline_draft, middling
 from helpers.rings import line, point, polygon, samples
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from booklet.drafting.copies import open_out
 from booklet.model import Piece
@@ -177,10 +179,55 @@ def test_a_facing_of_an_unknown_edge_names_the_nearest() -> None:
     assert any("no edge 'tpo'" in e and "'top'" in e for e in made.errors)
 
 
-def test_a_facing_over_a_dart_is_told() -> None:
-    dart = "    darts: {d: {on: top, from: centre, at: 9, wide: 2, long: 8, press: to centre}}\n"
-    made = inline_draft(PANEL + dart + "  f: {facing: {of: panel, along: [top], wide: 4}, number: 2}\n")
-    assert any("over a dart" in e for e in made.errors)
+@settings(max_examples=25, deadline=None)
+@given(
+    wide=st.floats(1.0, 5.0),
+    at=st.floats(6.0, 13.0),
+    long=st.floats(6.0, 14.0),
+    fold=st.sampled_from(["", "    fold: centre\n", "    fold: side\n"]),
+)
+def test_a_facing_over_a_dart_is_taken_with_the_dart_folded_out(
+    wide: float, at: float, long: float, fold: str
+) -> None:
+    """Its edge is as long as the parent's sewn edge, its ends stand as the parent's do, its fold stays straight."""
+    draft = PANEL.replace("    cut: [", f"{fold}    cut: [") if fold else PANEL
+    draft = draft.replace("as: single, side: right", "as: whole on fold") if fold else draft
+    draft = draft.replace("drawn for: right", "half: right") if fold else draft
+    dart = f"    darts: {{d: {{on: top, from: centre, at: {at}, wide: {wide}, long: {long}, press: to centre}}}}\n"
+    made = inline_draft(draft + dart + "  f: {facing: {of: panel, along: [top], wide: 4}, number: 2}\n")
+    assert made.errors == ()
+    facing, parent = made.draft.pieces["f"], made.draft.pieces["panel"]
+    mine, theirs = facing.edge("top"), parent.edge("top")
+    assert mine is not None
+    assert theirs is not None
+    assert theirs.length - theirs.sewn_length > wide * 9
+    assert mine.take_ups == ()
+    assert mine.length == pytest.approx(theirs.sewn_length, abs=0.01)
+    region = polygon(facing.outline)
+    assert region.is_valid
+    assert region.area == pytest.approx(theirs.sewn_length * 40, rel=0.12)
+    if fold:
+        on_fold = facing.edge(facing.fold or "")
+        assert on_fold is not None
+        flat = on_fold.path.flatten(0.01)
+        assert np.abs(flat - np.linspace(flat[0], flat[-1], len(flat))).max() < 0.01
+
+
+@settings(max_examples=25, deadline=None)
+@given(turn=st.floats(0.5, 4.0), edge=st.sampled_from(["top", "side", "foot"]))
+def test_a_turn_of_cloth_makes_the_facing_just_so_much_shorter(turn: float, edge: str) -> None:
+    facing = f"  f: {{facing: {{of: panel, along: [{edge}], wide: 4, turn: {turn:.4f} mm}}, number: 2}}\n"
+    made = inline_draft(PANEL + facing)
+    assert made.errors == ()
+    mine, theirs = made.draft.pieces["f"].edge(edge), made.draft.pieces["panel"].edge(edge)
+    assert mine is not None
+    assert theirs is not None
+    assert theirs.length - mine.length == pytest.approx(turn, abs=1e-4)
+
+
+def test_a_turn_of_cloth_out_of_reason_is_told() -> None:
+    made = inline_draft(PANEL + "  f: {facing: {of: panel, along: [top], wide: 4, turn: 2 cm}, number: 2}\n")
+    assert any("turn of cloth" in e and "20.0 mm" in e for e in made.errors)
 
 
 def test_a_straight_facing_is_a_band_of_its_width() -> None:

@@ -7,64 +7,87 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from booklet.drafting.asked import Asked
+from booklet.drafting.closing import closed_spine
+from booklet.drafting.places import edge_of
 from booklet.drafting.shape import Run, Shape
 from booklet.model import FacingOf, Side
 from booklet.paths import Path, Placement
-from booklet.problems import Fault, Where, nearest
+from booklet.problems import Fault, Where
 from booklet.splines import smooth_curve
 
 CORNER = math.radians(30)  # a parent's edge that turns off by more than this ends the facing there
 
 
 def facing_shape(
-    parent: Shape, parent_key: str, along: list[str], wide: tuple[float, float], at_fold: float | None, where: Where
-) -> Shape:  # fmt: skip
+    parent: Shape,
+    parent_key: str,
+    along: list[str],
+    wide: tuple[float, float],
+    at_fold: float | None,
+    where: Where,
+    turn: float = 0.0,
+) -> Shape:
     """The facing of `along` (neighbouring edges of the parent, in either order).
 
     `wide` is its width at the first and the last named edge's far end; `at_fold` its depth where it meets the parent's
-    fold. Its new edge is `outer`; where the parent runs straight on, the facing ends square in an edge `foot`.
+    fold. Its new edge is `outer`; where the parent runs straight on, the facing ends square in an edge `foot`. Over
+    darts and pleats it is taken with those folded out. `turn` is the turn of cloth: so much shorter are the copied edges.
     """
     for name in along:
-        if not parent.has(name):
-            raise Fault.of(
-                "unknown-edge", f"{parent_key} has no edge '{name}'", where,
-                nearest(name, [r.name for r in parent.runs]).strip(),
-            )  # fmt: skip
+        edge_of(parent, name, parent_key, where)
     order, widths = _in_ring_order(parent, along, wide, where)
-    if any(parent.run(n).take_ups for n in order):
-        raise Fault.of(
-            "facing-dart",
-            f"the facing would run over a dart of {parent_key}",
-            where,
-            "Close the dart into a seam first.",
-        )
-    copied = [parent.run(n) for n in order]
+    copied, before, after = _neighbourhood(parent, order)
     spine = copied[0].path.joined(*(r.path for r in copied[1:]))
-    before = parent.neighbours(order[0])[0]
-    after = parent.neighbours(order[-1])[1]
-    begins_in = _turns(before.path.end_tangent, spine.start_tangent)
-    ends_in = _turns(spine.end_tangent, after.path.start_tangent)
-    w0 = at_fold if at_fold is not None and before.name == parent.fold else widths[0]
-    w1 = at_fold if at_fold is not None and after.name == parent.fold else widths[1]
-    head = _end_edge(before.path.reversed() if begins_in else None, spine.start, spine.start_tangent, w0)
-    foot = _end_edge(after.path if ends_in else None, spine.end, spine.end_tangent, w1)
+    begins_in = _turns(before.end_tangent, spine.start_tangent)
+    ends_in = _turns(spine.end_tangent, after.start_tangent)
+    first, last = parent.neighbours(order[0])[0].name, parent.neighbours(order[-1])[1].name
+    w0 = at_fold if at_fold is not None and first == parent.fold else widths[0]
+    w1 = at_fold if at_fold is not None and last == parent.fold else widths[1]
+    head = _end_edge(before.reversed() if begins_in else None, spine.start, spine.start_tangent, w0)
+    foot = _end_edge(after if ends_in else None, spine.end, spine.end_tangent, w1)
     outer = _outer(spine, head, foot, (w0, w1), widths)
-    runs = [replace(r, lines=()) for r in copied]
-    runs.append(_named(foot, after.name if ends_in else "foot"))
-    runs.append(Run("outer", outer))
-    runs.append(_named(head.reversed(), before.name if begins_in else "foot"))
+    runs = [
+        *(replace(r, lines=()) for r in copied),
+        Run(last if ends_in else "foot", foot),
+        Run("outer", outer),
+        Run(first if begins_in else "foot", head.reversed()),
+    ]
     names = [r.name for r in runs]
     if len(set(names)) != len(names):
         runs[-1] = replace(runs[-1], name="head")
-    fold = (
-        parent.fold
-        if parent.fold in (before.name if begins_in else "", after.name if ends_in else "")
-        else None
-    )
+    in_ends = (first if begins_in else "", last if ends_in else "")
     plain = Shape(
-        tuple(runs), parent.drawn_for, fold=fold, derived=tuple(order)
-    )  # fmt: skip
-    return _turned_over(plain, parent, parent_key, tuple(order))
+        tuple(runs),
+        parent.drawn_for,
+        fold=parent.fold if parent.fold in in_ends else None,
+        derived=tuple(order),
+    )
+    return _turned_over(_smaller(plain, spine.length, turn), parent, parent_key, tuple(order))
+
+
+def _neighbourhood(parent: Shape, order: list[str]) -> tuple[list[Run], Path, Path]:
+    """The copied edges with darts and pleats folded out, and the lines before and after them. The fold stays in place."""
+    copied, rest = closed_spine(parent, order)
+    before, after = parent.neighbours(order[0])[0], parent.neighbours(order[-1])[1]
+    keep = rest.inverse if after.name == parent.fold else Placement.IDENTITY
+    return (
+        [replace(r, path=r.path.placed(keep)) for r in copied],
+        before.path.placed(keep),
+        after.path.placed(rest.then(keep)),
+    )
+
+
+def _smaller(shape: Shape, long: float, turn: float) -> Shape:
+    """The facing drawn in so that its copied edges are `turn` mm shorter in all: they lie inside the turn of the cloth."""
+    if turn == 0:
+        return shape
+    k = (long - turn) / long
+    about = shape.run(shape.fold).path.start if shape.fold else shape.runs[0].path.start
+    runs = tuple(
+        replace(r, path=r.path.stretched(k, k, about), marks=tuple(replace(m, at=m.at * k) for m in r.marks))
+        for r in shape.runs
+    )
+    return replace(shape, runs=runs)
 
 
 def _in_ring_order(
@@ -139,10 +162,6 @@ def _square(line: complex, chord: complex) -> complex:
     return way if (way * chord.conjugate()).real >= 0 else -way
 
 
-def _named(path: Path, name: str) -> Run:
-    return Run(name, path)
-
-
 def _turned_over(plain: Shape, parent: Shape, parent_key: str, edges: tuple[str, ...]) -> Shape:
     """The band as its own piece. A folded band is the same shape drawn for the other side; a one-off is mirrored."""
     other: dict[Side, Side] = {"left": "right", "right": "left", "whole": "whole"}
@@ -156,7 +175,7 @@ def _turned_over(plain: Shape, parent: Shape, parent_key: str, edges: tuple[str,
 
 
 def from_facing(asked: Asked) -> Shape:
-    """`facing: {of, along: [edges], wide: LENGTH or {start, end}, at fold}`."""
+    """`facing: {of, along: [edges], wide: LENGTH or {start, end}, at fold, turn}`."""
     parent = asked.other(asked.words("of"))
     wide = asked.spec["wide"]
     widths = (
@@ -165,4 +184,7 @@ def from_facing(asked: Asked) -> Shape:
         else (asked.amount("wide"),) * 2
     )
     deep = asked.amount("at fold") if asked.has("at fold") else None
-    return facing_shape(parent, asked.words("of"), asked.listed("along"), widths, deep, asked.where)
+    turn = asked.amount("turn", default=0.0)
+    if not 0 <= turn <= 10:
+        raise asked.fault("turn", f"the turn of cloth of {asked.key} is {turn:.1f} mm", "Write 0 to 10 mm.")
+    return facing_shape(parent, asked.words("of"), asked.listed("along"), widths, deep, asked.where, turn)
