@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from booklet.model import Copy, CutRule, Dart, Draft, Edge, FoldLine, Half, Mark, Opening, Piece, Side, TakeUp
+from booklet.model import Copy, CutRule, Dart, Draft, Edge, FoldLine, Half, Mark, Opening, Piece, Place, Side, TakeUp
 from booklet.paths import Path, Placement
 
 OTHER: dict[Side, Side] = {"left": "right", "right": "left", "whole": "whole"}
@@ -19,6 +19,7 @@ class OpenedPiece:
     fold_lines: tuple[FoldLine, ...]
     lines_across: tuple[FoldLine, ...]
     openings: tuple[Opening, ...]
+    places: tuple[Place, ...] = ()
 
 
 def fold_mirror(piece: Piece) -> Placement:
@@ -33,7 +34,9 @@ def open_out(piece: Piece) -> OpenedPiece:
     """The whole ply. Edges that meet the fold run on over it as one; the others are doubled as .left and .right."""
     if piece.fold is None:
         plain = tuple(Half(e, e.name, piece.drawn_for) for e in piece.edges)
-        return OpenedPiece(plain, piece.darts, piece.fold_lines, piece.lines_across, piece.openings)
+        return OpenedPiece(
+            plain, piece.darts, piece.fold_lines, piece.lines_across, piece.openings, piece.places
+        )
     over = fold_mirror(piece)
     n = next(k for k, e in enumerate(piece.edges) if e.name == piece.fold)
     order = [*piece.edges[n + 1 :], *piece.edges[:n]]
@@ -50,7 +53,23 @@ def open_out(piece: Piece) -> OpenedPiece:
         piece.fold_lines + tuple(replace(f, path=f.path.placed(over)) for f in piece.fold_lines),
         piece.lines_across + tuple(replace(f, path=f.path.placed(over)) for f in piece.lines_across),
         piece.openings,
+        tuple(p for place in piece.places for p in _place_over(place, over, side)),
     )
+
+
+def _place_over(place: Place, over: Placement, side: Side) -> tuple[Place, ...]:
+    """One that lies across the fold stays one; any other is there on both halves."""
+    x = [(z, over.apply(z)) for z in place.corners]
+    if all(min(abs(image - z) for z in place.corners) < 0.1 for _, image in x):
+        return (place,)
+    twin = replace(
+        place,
+        laid=place.laid.then(over),
+        outline=place.outline.placed(over).reversed(),
+        corners=tuple(image for _, image in x),
+        side=OTHER[side],
+    )
+    return (replace(place, side=side), twin)
 
 
 def _turned(edge: Edge, over: Placement) -> Edge:
@@ -124,6 +143,15 @@ def make_copies(draft: Draft) -> tuple[Copy, ...]:
                         openings=tuple(
                             replace(o, at=placing.apply(o.at), foot=placing.apply(o.foot))
                             for o in opened.openings
+                        ),
+                        places=tuple(
+                            replace(
+                                p,
+                                laid=p.laid.then(placing),
+                                outline=p.outline.placed(placing),
+                                corners=tuple(placing.apply(z) for z in p.corners),
+                            )
+                            for p in opened.places
                         ),
                     )
                 )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import cmath
 import math
 import re
 from collections.abc import Mapping
@@ -10,6 +11,7 @@ from typing import Any
 import numpy as np
 
 from booklet.drafting.asked import Asked
+from booklet.drafting.places import edge_of
 from booklet.drafting.shape import Run, Shape
 from booklet.model import CutRule, Edge, FoldLine, Opening
 from booklet.paths import Path
@@ -69,7 +71,9 @@ def allowance(asked: Asked, edge: str, depth: int = 0) -> float:
 
 
 def grain(asked: Asked, shape: Shape) -> tuple[complex, complex]:
-    """The declared line, else the longest upright chord of nine across the piece, its middle 60 %."""
+    """The line of `grain:`, else the shape's own, else the longest upright chord of nine across, its middle 60 %."""
+    if asked.has("grain"):
+        return _declared_grain(asked, shape)
     if shape.grain is not None:
         return shape.grain
     a = np.concatenate([r.path.flatten(1.0)[:-1] for r in shape.runs])
@@ -91,6 +95,37 @@ def grain(asked: Asked, shape: Shape) -> tuple[complex, complex]:
     return best[1], best[2]
 
 
+def _declared_grain(asked: Asked, shape: Shape) -> tuple[complex, complex]:
+    """`bias`, `N degrees` (turned clockwise from upright, as seen), or `along EDGE`; through the piece's middle."""
+    words = asked.words("grain").strip()
+    where = asked.table.where(*asked.path, "grain")
+    along = re.fullmatch(r"along (\w+)", words)
+    angle = re.fullmatch(r"(-?\d+(?:\.\d+)?) degrees", words)
+    if along:
+        path = edge_of(shape, along.group(1), asked.key, where).path
+        way = (path.start - path.end) / abs(path.start - path.end)
+        way = -way if way.imag > 1e-9 or (abs(way.imag) <= 1e-9 and way.real < 0) else way
+    elif angle or words == "bias":
+        way = -1j * cmath.rect(1.0, math.radians(45.0 if angle is None else float(angle.group(1))))
+    else:
+        raise Fault.of("grain", f"'{words}' is no way for the grain of {asked.key}", where,
+                       "Write bias, a number of degrees such as 30 degrees, or along EDGE.")  # fmt: skip
+    outline = shape.runs[0].path.joined(*(r.path for r in shape.runs[1:]))
+    x0, y0, x1, y1 = outline.bbox
+    best: tuple[float, complex, complex] | None = None
+    far = abs(complex(x1 - x0, y1 - y0)) + 10.0
+    for share in (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8):
+        z = complex(x0 + (x1 - x0) * share, y0 + (y1 - y0) * share)
+        met = [s for s, _ in Path.line(z - way * far, z + way * far).crossings(outline)]
+        for a, b in zip(met[::2], met[1::2], strict=False):
+            if best is None or b - a > best[0] + 1e-9:
+                tail, size = z + way * (a - far), b - a
+                best = (size, tail + way * size * 0.2, tail + way * size * 0.8)
+    if best is None:
+        raise Fault.of("grain", f"{asked.key} has no room for a grain line", where)
+    return best[1], best[2]
+
+
 def cut_rules(asked: Asked, shape: Shape) -> tuple[CutRule, ...]:
     """The lines of `cut:` that apply; none for a piece that is only construction."""
     key, raw = asked.key, asked.spec
@@ -106,7 +141,10 @@ def cut_rules(asked: Asked, shape: Shape) -> tuple[CutRule, ...]:
         if not asked.table.applies(rule.get("when"), asked.table.where(*path)):
             continue
         count = int(rule.get("count", 1))
-        how: Any = rule.get("as") or ("whole on fold" if shape.fold else "pair" if count == 2 else "single")
+        plain = "same" if shape.binding else "pair" if count == 2 else "single"
+        how: Any = rule.get("as") or ("whole on fold" if shape.fold else plain)
+        if shape.binding:  # each binding is made of several strips
+            count *= shape.binding.strips
         side = rule.get("side")
         if how == "single" and side is None and shape.drawn_for != "whole":
             raise Fault.of("side", f"{key}: a single copy needs `side: left` or `side: right`", where)

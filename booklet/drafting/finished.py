@@ -120,18 +120,18 @@ def _piece(key: str, draft: Draft, where: Where) -> Piece:
 
 
 def _across(ref: str, level: str, draft: Draft, where: Where) -> float:
-    """Net width of one term, whole garment's share: a half piece counts twice."""
-    found = re.fullmatch(r"(\w+)(?:\.(\w+)\s+to\s+(\w+))?", ref.strip())
+    """Net width of one term, whole garment's share: a half piece counts twice, and so does `both PIECE`, cut as a pair."""
+    found = re.fullmatch(r"(both\s+)?(\w+)(?:\.(\w+)\s+to\s+(\w+))?", ref.strip())
     if not found:
         raise Fault.of(
             "across",
             f"'{ref}' is no piece to measure across",
             where,
-            "Write PIECE, or PIECE.EDGE to LINE for a part of one.",
+            "Write PIECE, both PIECE where it goes round on the left and the right, or PIECE.EDGE to LINE for a part.",
         )
-    key, edge, line = found.groups()
+    both, key, edge, line = found.groups()
     piece = _piece(key, draft, where)
-    factor = 2.0 if piece.half else 1.0
+    factor = 2.0 if piece.half or both else 1.0
     along = dict(piece.level_edges).get(level)
     if along is not None:
         return factor * _along_level_edge(piece, along, edge, line, where)

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from booklet.drafting import details
+from booklet.drafting import details, laid
 from booklet.drafting.asked import Asked
 from booklet.drafting.darts import ask_dart
 from booklet.drafting.marking import marked, matched
@@ -183,6 +183,7 @@ class PieceMaker:
         raw = self.raw[key]
         shape = self.shape(key)
         asked = self.asked(key)
+        grain = details.grain(asked, shape)
         return Piece(
             key=key,
             number=int(raw.get("number", 0)),
@@ -191,7 +192,7 @@ class PieceMaker:
             edges=tuple(details.edge(asked, shape, run) for run in shape.runs),
             where=asked.where,
             fold=shape.fold,
-            grain=details.grain(asked, shape),
+            grain=grain,
             cuts=details.cut_rules(asked, shape),
             darts=shape.darts,
             fold_lines=details.fold_lines(asked, shape),
@@ -200,6 +201,8 @@ class PieceMaker:
             levels=shape.levels,
             level_edges=details.level_edges(asked, shape),
             facing=shape.facing,
+            binding=shape.binding,
+            places=laid.places(asked, shape, grain),
             nap=bool(raw.get("nap", False)),
             trueings=shape.trueings,
             derived_edges=shape.derived,

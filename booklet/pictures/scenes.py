@@ -161,12 +161,13 @@ def close_up(
     radius: float = 13.5,
 ) -> Frame:
     """A ring on the main picture and the same scene drawn again, larger, within a ring: the allowance measured."""
-    copy = run.parts[-1].copy
+    part = [p for p in run.parts if p.copy in at][-1]
+    copy = part.copy
     path = bench.run_path(run, at)[-1]
     s = path.length * 0.9  # near its end, so that the measure in its middle stays free
     z, t = path.point(s), path.tangent(s)
     out = -_into(bench, copy, at[copy], path)
-    allow = bench.half(run.parts[-1]).edge.allow
+    allow = bench.half(part).edge.allow
     true_radius = max(allow * 2.1, 16.0)
     centre = z + out * allow * 0.25
     scale = radius / true_radius

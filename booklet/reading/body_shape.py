@@ -6,7 +6,7 @@ from typing import Annotated, Any
 
 from pydantic import Discriminator, Field, Tag
 
-from booklet.reading.shape import FileUnit, PlainLength, Shape, Words
+from booklet.reading.shape import FileUnit, Flag, PlainLength, Shape, Words
 from booklet.reading.style_shape import MeasureName
 
 
@@ -31,4 +31,5 @@ class BodyShape(Shape):
     units: FileUnit = "cm"
     dated: Words = ""
     note: Words = ""
+    child: Flag = False
     measures: dict[MeasureName, Measure] = Field(min_length=1)

@@ -41,6 +41,41 @@ PLAUSIBLE_MM: dict[str, tuple[float, float]] = {
     "calf_girth": (260, 600),
     "ankle_girth": (160, 380),
 }
+# The same for children of about one to twelve years (common practice, no source).
+PLAUSIBLE_CHILD_MM: dict[str, tuple[float, float]] = {
+    "bust_girth": (430, 900),
+    "underbust_girth": (420, 850),
+    "waist_girth": (400, 850),
+    "hip_girth": (430, 980),
+    "neck_base_girth": (220, 400),
+    "head_girth": (420, 580),
+    "shoulder_length": (50, 130),
+    "across_shoulder": (180, 400),
+    "across_back": (160, 380),
+    "across_front": (150, 360),
+    "back_neck_to_waist": (170, 400),
+    "front_neck_to_waist": (140, 380),
+    "scye_depth": (90, 220),
+    "bust_point_height": (90, 300),
+    "bust_point_width": (80, 220),
+    "arm_length": (220, 600),
+    "upper_arm_girth": (120, 320),
+    "elbow_girth": (110, 290),
+    "wrist_girth": (90, 180),
+    "hand_girth": (100, 220),
+    "height": (680, 1650),
+    "waist_height": (360, 1050),
+    "hip_depth": (60, 200),
+    "knee_height": (160, 470),
+    "inside_leg": (220, 800),
+    "outside_leg": (350, 1050),
+    "body_rise": (120, 300),
+    "crotch_length": (300, 750),
+    "thigh_girth": (220, 620),
+    "knee_girth": (170, 420),
+    "calf_girth": (150, 400),
+    "ankle_girth": (110, 280),
+}
 MEASURES = tuple(PLAUSIBLE_MM)
 
 # (smaller, larger): usual for most grown bodies, so only a warning (common practice, no source).

@@ -11,7 +11,7 @@ from typing import Any
 from booklet.problems import Collector, Fault, Problem, Where, nearest
 from booklet.reading.body_shape import BodyShape
 from booklet.reading.draft_shape import DraftShape
-from booklet.reading.measures import MEASURES, PLAUSIBLE_MM, USUALLY_LESS
+from booklet.reading.measures import MEASURES, PLAUSIBLE_CHILD_MM, PLAUSIBLE_MM, USUALLY_LESS
 from booklet.reading.sewing_shape import SewingShape
 from booklet.reading.shape import check_shape
 from booklet.reading.style_shape import StyleShape
@@ -206,7 +206,7 @@ def read_body(path: Path | str) -> Body:
     collector.raise_if_errors()
     assert shape is not None
     lines = {name: source.where("measures", name) for name in measures}
-    _warn_of_unlikely(measures, lines, unit, collector)
+    _warn_of_unlikely(measures, lines, unit, shape.child, collector)
     ordered = {name: measures[name] for name in MEASURES if name in measures}
     return Body(
         shape.name,
@@ -220,11 +220,15 @@ def read_body(path: Path | str) -> Body:
 
 
 def _warn_of_unlikely(
-    measures: Mapping[str, float | Sided], lines: Mapping[str, Where], unit: str, collector: Collector
+    measures: Mapping[str, float | Sided],
+    lines: Mapping[str, Where],
+    unit: str,
+    child: bool,
+    collector: Collector,
 ) -> None:
     booklet_unit = "in" if unit == "in" else "cm"
     for name, measured in measures.items():
-        low, high = PLAUSIBLE_MM[name]
+        low, high = (PLAUSIBLE_CHILD_MM if child else PLAUSIBLE_MM)[name]
         for mm in (measured.left, measured.right) if isinstance(measured, Sided) else (measured,):
             if low <= mm <= high:
                 continue
@@ -233,15 +237,25 @@ def _warn_of_unlikely(
                 "measure-unlikely",
                 lines[name],
                 f"{name} is {show(mm, booklet_unit)}; {usual}",
-                _slipped_unit(mm, low, high, unit) or "Measure again.",
+                _slipped_unit(mm, low, high, unit) or _grown_up(name, mm, child) or "Measure again.",
             )
-    for smaller, larger in USUALLY_LESS:
+    for smaller, larger in () if child else USUALLY_LESS:  # a small child's waist and hip are much the same
         a, b = measures.get(smaller), measures.get(larger)
         if isinstance(a, float) and isinstance(b, float) and a >= b:
             what = f"{smaller} ({show(a, booklet_unit)}) is not less than {larger} ({show(b, booklet_unit)})"
             collector.warning(
                 "measure-unlikely", lines[smaller], what, "It may be so; else measure both again."
             )
+
+
+def _grown_up(name: str, mm: float, child: bool) -> str:
+    """Which kind of body the figure would suit."""
+    low, high = (PLAUSIBLE_MM if child else PLAUSIBLE_CHILD_MM)[name]
+    if not low <= mm <= high:
+        return ""
+    return (
+        "Take out child: true if this is a grown body." if child else "If this is a child, write child: true."
+    )
 
 
 def _slipped_unit(mm: float, low: float, high: float, unit: str) -> str:

@@ -116,25 +116,9 @@ class Tie(Shape):
     tip: Words | None = None
 
 
-class Tape(Shape):
-    """Bias tape bought ready folded: its finished width, and how far it runs on beyond both ends."""
-
-    wide: PlainLength
-    kind: Literal["single", "double"] = "single"
-    before: Value | None = None
-    after: Value | None = None
-
-
 class Bind(Shape):
     run: Words
-    with_: Words | None = None
-    tape: Tape | None = None
-
-    @model_validator(mode="after")
-    def _with_or_tape(self) -> Bind:
-        if (self.with_ is None) == (self.tape is None):
-            raise refuse(" has no binding, or two", "Give it with: and a binding's piece, or tape:.")
-        return self
+    with_: Words
 
 
 class Pocket(Shape):

@@ -103,16 +103,17 @@ def uses_of(
         ]
         return out + [Use("catch", run, None, "none", "enclosed") for run in _listed(spec.get("catch", []))]
     if verb == "tie":
-        spec = _need(spec, ("pieces", "sew", "tip"), verb, where)
+        spec = _need(spec, ("pieces", "sew"), verb, where)
         out = []
         for piece in _listed(spec["pieces"]):
             a, b = spec["sew"]
             out.append(Use("join", f"{piece}.{a}", f"{piece}.{b}", "none", "enclosed"))
-            out.append(Use("close", f"{piece}.{spec['tip']}", None, "none", "enclosed"))
+            if spec.get("tip"):
+                out.append(Use("close", f"{piece}.{spec['tip']}", None, "none", "enclosed"))
         return out
     if verb == "bind":
-        spec = _need(spec, ("run",), verb, where)
-        return [Use("bind", spec["run"])]
+        spec = _need(spec, ("run", "with"), verb, where)
+        return [Use("bind", spec["run"], neaten="enclosed")]
     if verb == "pocket":
         spec = _need(spec, ("mouth", "sew", "on"), verb, where)
         return [
