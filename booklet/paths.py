@@ -21,6 +21,9 @@ Segment = tuple[complex, ...]
 Box = tuple[float, float, float, float]
 
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(16)
+# The same on both halves of [0, 1].
+_HALVES = np.concatenate(((_NODES + 1) / 4, (_NODES + 3) / 4))
+_HALF_WEIGHTS = np.concatenate((_WEIGHTS, _WEIGHTS)) / 4
 _CLOSE = 1e-6  # mm: ends nearer than this are one point
 
 
@@ -79,10 +82,18 @@ class Placement:
 Placement.IDENTITY = Placement()
 
 
+@lru_cache(maxsize=1024)
+def _steps(count: int) -> np.ndarray:
+    """`count` + 1 parameters from 0 to 1. Shared: never written to."""
+    t = np.linspace(0, 1, count + 1)
+    t.setflags(write=False)
+    return t
+
+
 def _bezier(seg: Segment, t: np.ndarray | float) -> np.ndarray | complex:
     p0, p1, p2, p3 = seg
-    u = 1 - t
-    return u * u * u * p0 + 3 * u * u * t * p1 + 3 * u * t * t * p2 + t * t * t * p3
+    a, b, c = 3 * (p1 - p0), 3 * (p0 - 2 * p1 + p2), p3 - 3 * (p2 - p1) - p0
+    return ((c * t + b) * t + a) * t + p0
 
 
 def _slope(seg: Segment, t: np.ndarray | float) -> np.ndarray | complex:
@@ -93,12 +104,10 @@ def _slope(seg: Segment, t: np.ndarray | float) -> np.ndarray | complex:
 
 def _cubic_length(seg: Segment, t0: float = 0.0, t1: float = 1.0) -> float:
     """Length of a cubic between two parameters, quadrature on two halves."""
-    total = 0.0
-    mid = (t0 + t1) / 2
-    for a, b in ((t0, mid), (mid, t1)):
-        t = a + (b - a) * (_NODES + 1) / 2
-        total += float(np.dot(_WEIGHTS, np.abs(_slope(seg, t)))) * (b - a) / 2
-    return total
+    p0, p1, p2, p3 = seg
+    a, b, c = 3 * (p1 - p0), 6 * (p0 - 2 * p1 + p2), 3 * (p3 - 3 * (p2 - p1) - p0)
+    t = t0 + (t1 - t0) * _HALVES
+    return (t1 - t0) * float(_HALF_WEIGHTS @ np.abs((c * t + b) * t + a))
 
 
 @lru_cache(maxsize=20000)
@@ -282,8 +291,7 @@ class Path:
             if len(seg) == 2:
                 out.append(np.array([seg[1]]))
             else:
-                t = np.linspace(0, 1, _flat_count(seg, tol) + 1)[1:]
-                out.append(np.asarray(_bezier(seg, t)))
+                out.append(np.asarray(_bezier(seg, _steps(_flat_count(seg, tol))[1:])))
         return np.concatenate(out)
 
     @cached_property
@@ -296,7 +304,7 @@ class Path:
         best_gap, best_s, before = math.inf, 0.0, 0.0
         for seg, stop in zip(self.segments, self._stops, strict=True):
             n = 1 if len(seg) == 2 else max(8, _flat_count(seg, 0.02))
-            t = np.linspace(0, 1, n + 1)
+            t = _steps(n)
             pts = seg[0] + (seg[1] - seg[0]) * t if len(seg) == 2 else np.asarray(_bezier(seg, t))
             a, d = pts[:-1], np.diff(pts)
             size = np.abs(d) ** 2
@@ -368,7 +376,7 @@ def _chords(path: Path, wanted: tuple[int, ...]) -> list[tuple[int, float, float
             out.append((n, 0.0, 1.0, seg[0], seg[1]))
             continue
         count = max(4, _flat_count(seg, 0.02))
-        t = np.linspace(0, 1, count + 1)
+        t = _steps(count)
         pts = np.asarray(_bezier(seg, t))
         out += [(n, float(t[i]), float(t[i + 1]), complex(pts[i]), complex(pts[i + 1])) for i in range(count)]
     return out

@@ -9,12 +9,14 @@ import shapely
 
 from booklet.drawing import look
 from booklet.drawing.display import Drawing
-from booklet.model import Part, Seam
+from booklet.model import Copy, Part, Seam
 from booklet.paths import Path, Placement
 from booklet.pictures.bench import Bench, on_grain
 from booklet.pictures.canvas import Frame, fit_frame, polygon
 from booklet.pictures.plies import placed_area
 from booklet.pictures.scenes import draw_sleeves, half_sleeves, sleeve_gap
+
+APART = 0.055  # radians: how far two legs stand apart
 
 
 def garment_view(
@@ -30,6 +32,37 @@ def garment_view(
     if not front:
         return None
     seams = [s for s in bench.done if s.b is not None and s.kind == "join"]
+    legs = _twins(front)
+    if legs:
+        at, axis = _legs_side_by_side(bench, front, back, seams)
+    else:
+        at, axis = _round_the_body(bench, front, back, seams), None
+    order = [c.id for c in back if c.id in at] + [c.id for c in front if c.id in at]
+    if not any(c.id in at for c in front):
+        return None
+    sleeves = half_sleeves(bench, seams, at, order[-1]) if len(front) == 1 else {}
+    bands = {c: _bands(bench, c, at[c]) for c in order}
+    areas = [polygon(bench.stitch_line(c).placed(at[c])) for c in order]
+    areas += [placed_area(h, p) for h, p in sleeves.values()] + [b for group in bands.values() for b in group]
+    areas += [sleeve_gap(bench, seams, at, order[-1], c, p) for c, (_, p) in sleeves.items()]
+    clip = (
+        _silhouette(bench, at, [c.id for c in (back if len(front) > 1 else front)], bands)
+        if len(front) + len(back) > 2 and not legs
+        else None
+    )
+    halves = {c: _own_half(areas[n], axis) for n, c in enumerate(order)} if axis is not None else {}
+    shown_areas = list(halves.values()) or (areas if clip is None else [clip])
+    x0, y0, x1, y1 = shapely.union_all(shown_areas).bounds
+    frame = fit_frame((x0 - 3, y0 - 3, x1 + 3, y1 + 3), width, height, 0j)
+    _draw(frame, bench, seams, at, order, [c.id for c in front], sleeves, bands, clip, halves)
+    box = frame.paper_box
+    return Drawing(width, box[3], tuple(frame.board.items))
+
+
+def _round_the_body(
+    bench: Bench, front: Sequence[Copy], back: Sequence[Copy], seams: Sequence[Seam]
+) -> dict[str, Placement]:
+    """The front over the back, each ply laid on one that is there by the seams between them."""
     at: dict[str, Placement] = {}
     if back:
         at[back[0].id] = on_grain(back[0]).then(Placement.mirror(0j, 1j))
@@ -46,24 +79,53 @@ def garment_view(
             if laid is not None:
                 at[copy.id] = laid
                 break
-    order = [c.id for c in back if c.id in at] + [c.id for c in front if c.id in at]
-    if not any(c.id in at for c in front):
-        return None
-    sleeves = half_sleeves(bench, seams, at, order[-1]) if len(front) == 1 else {}
-    bands = {c: _bands(bench, c, at[c]) for c in order}
-    areas = [polygon(bench.stitch_line(c).placed(at[c])) for c in order]
-    areas += [placed_area(h, p) for h, p in sleeves.values()] + [b for group in bands.values() for b in group]
-    areas += [sleeve_gap(bench, seams, at, order[-1], c, p) for c, (_, p) in sleeves.items()]
-    clip = (
-        _silhouette(bench, at, [c.id for c in (back if len(front) > 1 else front)], bands)
-        if len(front) + len(back) > 2
-        else None
+    return at
+
+
+def _twins(front: Sequence[Copy]) -> bool:
+    """Whether a view shows the left and the right ply of one piece, joined to each other: two legs."""
+    return len(front) == 2 and front[0].piece.key == front[1].piece.key and front[0].side != front[1].side
+
+
+def _legs_side_by_side(
+    bench: Bench, front: Sequence[Copy], back: Sequence[Copy], seams: Sequence[Seam]
+) -> tuple[dict[str, Placement], complex | None]:
+    """Both legs a little apart, mirror images about the centre seam, the backs behind the fronts. The axis is x = 0."""
+    at: dict[str, Placement] = {}
+    for pair, wrong in ((back, True), (front, False)):
+        if _twins(pair):
+            at |= _pair_about_axis(bench, pair, seams, wrong)
+    return at, 0j
+
+
+def _pair_about_axis(
+    bench: Bench, pair: Sequence[Copy], seams: Sequence[Seam], wrong: bool
+) -> dict[str, Placement]:
+    first, second = pair
+    meets = bench.between(first.id, second.id, seams)
+    if not meets:
+        return {}
+    upright = on_grain(first).then(Placement.mirror(0j, 1j)) if wrong else on_grain(first)
+    top = min((upright.apply(z) for z, _ in meets), key=lambda z: z.imag)  # the seam's straight upper part
+    moved = upright.then(Placement.move(-complex(top.real)))
+    x0, _, x1, _ = first.outline.placed(moved).bbox
+    outward = APART if x0 + x1 < 0 else -APART
+    fork = max(moved.apply(z).imag for z, _ in meets)
+    moved = moved.then(Placement.rotation(outward, 1j * fork))  # so the seam's upper part stays closed
+    to_first = first.placing.inverse.then(second.placing).inverse  # the twin's frame -> the first's
+    return {first.id: moved, second.id: to_first.then(moved).then(Placement.mirror(0j, 1j))}
+
+
+def _own_half(area: shapely.Geometry, axis: complex) -> shapely.Geometry:
+    """A leg without what lies past the centre seam: there it turns in between the legs."""
+    x0, y0, x1, y1 = area.bounds
+    left = area.centroid.x < axis.real
+    half = (
+        shapely.box(x0 - 1, y0 - 1, axis.real, y1 + 1)
+        if left
+        else shapely.box(axis.real, y0 - 1, x1 + 1, y1 + 1)
     )
-    x0, y0, x1, y1 = shapely.union_all(areas if clip is None else [clip]).bounds
-    frame = fit_frame((x0 - 3, y0 - 3, x1 + 3, y1 + 3), width, height, 0j)
-    _draw(frame, bench, seams, at, order, [c.id for c in front], sleeves, bands, clip)
-    box = frame.paper_box
-    return Drawing(width, box[3], tuple(frame.board.items))
+    return area.intersection(half)
 
 
 def _silhouette(
@@ -85,6 +147,7 @@ def _draw(
     sleeves: dict[str, tuple[shapely.Geometry, Placement]],
     bands: dict[str, list[shapely.Geometry]],
     clip: shapely.Geometry | None,
+    halves: dict[str, shapely.Geometry],
 ) -> None:
     def kept(area: shapely.Geometry) -> shapely.Geometry:
         return area if clip is None else area.intersection(clip)
@@ -94,7 +157,7 @@ def _draw(
         fill = look.RIGHT_SIDE if here else look.WRONG_SIDE
         if here and copy == order[-1]:
             draw_sleeves(frame, bench, seams, at, copy, sleeves, look.RIGHT_SIDE)
-        frame.area(kept(polygon(bench.stitch_line(copy).placed(at[copy]))), fill)
+        frame.area(kept(halves.get(copy, polygon(bench.stitch_line(copy).placed(at[copy])))), fill)
         for band in bands[copy]:
             frame.area(kept(band), fill)
         if here:

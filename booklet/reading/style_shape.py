@@ -31,6 +31,29 @@ def _check_measure(name: str) -> str:
     return name
 
 
+# Those that the booklet has words for; a style may write a sentence of its own instead.
+CAUTIONS = (
+    "iron",
+    "blades",
+    "needles",
+    "chemicals",
+    "flames",
+    "childrens_wear",
+    "cords",
+    "small_parts",
+    "nightwear",
+)
+
+
+def _check_caution(text: str) -> str:
+    if text not in CAUTIONS and " " not in text.strip():
+        raise refuse(
+            f": there is no caution '{text}'", nearest(text, CAUTIONS) + " Or write a sentence of your own."
+        )
+    return text
+
+
+Caution = Annotated[StrictStr, AfterValidator(_check_caution)]
 MeasureName = Annotated[StrictStr, AfterValidator(_check_measure)]
 
 
@@ -155,4 +178,4 @@ class StyleShape(Shape):
     finished: dict[Name, Finished] = {}
     openings: dict[Name, BodyOpening] = {}
     views: dict[Name, list[StrictStr]] = {}
-    cautions: list[StrictStr] = []
+    cautions: list[Caution] = []

@@ -48,7 +48,8 @@ def facts(context: Context) -> Facts:
     line = _line(context, seam)
     elastic = elastic_of(context.step, context.draft)
     gap = context.length(context.spec.get("gap", 0))
-    round_it = line.path.length if line is not None else seam.a_mm
+    one = line is not None and len(seam.a.parts) == 1
+    round_it = line.path.length if one and line is not None else seam.a_mm
     return {
         "sides": len(group),
         "pieces": piece_names(c for s in group for c in context.run_copies(s.a)),
