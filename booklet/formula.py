@@ -196,6 +196,8 @@ class _Reader:
         if word.kind == "word" and word.text not in ("and", "or", "not"):
             if word.text.lower() in ("nan", "inf", "infinity"):
                 raise Refused("formula-number", f"'{word.text}' is no number that can be measured")
+            if word.text == "pi":
+                return _Constant(Amount(math.pi, 0))
             self.names.append(word.text)
             return _Name(word.text)
         self.at -= 1

@@ -9,8 +9,6 @@ from fractions import Fraction
 from booklet.problems import Fault, Where
 from booklet.units import parse_number, spell_out_fractions
 
-RUN_CALLS = ("ring", "ring part", "chain")
-
 
 @dataclass(frozen=True)
 class Word:
@@ -24,10 +22,10 @@ class Word:
 
 _UNCLEAR = re.compile(r"(?<![\w.])(\d+)[-\u2013](\d+/\d+)")
 _LENGTH_OF = re.compile(r"length\s+of\b\s*")
-_RUN_CALL = re.compile(r"(ring\s+part|ring|chain)\s*\(")
+_RUN_CALL = re.compile(r"(ring|chain|straight)\s*\(")
 _NAME = re.compile(r"[^\W\d]\w*(?:\.[^\W\d]\w*)*")
 _SIGN = re.compile(r"\*\*|<=|>=|==|!=|[-+*/(),<>]")
-_DECIMAL = r"\d{1,12}(?:\.\d{0,12})?(?![\d.])|\.\d{1,12}(?![\d.])"
+_DECIMAL = r"\d{1,12}(?:\.\d{0,30})?(?![\d.])|\.\d{1,30}(?![\d.])"
 _UNIT = r"(?:\s*(in|cm|mm|ft|yd|m|deg|\u00b0|%)(?![\w]))"
 # With a unit, or after a whole number, 5/8 is one number; alone it is a division, which comes to the same.
 _NUMBER = re.compile(

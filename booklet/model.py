@@ -93,6 +93,28 @@ class Dart:
 
 
 @dataclass(frozen=True)
+class Pleat:
+    """Cloth folded away, `deep` mm deep at its edge. Each move brings a fold line onto its placement line.
+
+    A knife pleat and a tuck have one move, a box or an inverted pleat two (one on a half piece's fold). Lines run from
+    `edge` to `foot`. `sewn` names the edges whose sewn length the pleat is folded out of; even pleats share a `group`.
+    `press_first`: the fold points towards the start of `edge`.
+    """
+
+    name: str
+    group: str
+    kind: Literal["knife", "box", "inverted", "tuck"]
+    edge: str
+    foot: str
+    sewn: tuple[str, ...]
+    deep: float
+    moves: tuple[tuple[Path, Path], ...]
+    press_first: bool
+    press_words: str  # "to centre"
+    side: Side = "whole"
+
+
+@dataclass(frozen=True)
 class Opening:
     """A slit from an edge into a piece; its stitching runs round it, `mouth` wide at the edge."""
 
@@ -209,6 +231,7 @@ class Piece:
     nap: bool = False
     trueings: tuple[Trueing, ...] = ()
     derived_edges: tuple[str, ...] = ()  # edges our own code drew to fit a partner
+    pleats: tuple[Pleat, ...] = ()
 
     def edge(self, name: str) -> Edge | None:
         return next((e for e in self.edges if e.name == name), None)
@@ -268,6 +291,7 @@ class Copy:
     lines_across: tuple[FoldLine, ...] = ()
     openings: tuple[Opening, ...] = ()
     places: tuple[Place, ...] = ()
+    pleats: tuple[Pleat, ...] = ()
 
     @cached_property
     def by_name(self) -> dict[str, Half]:

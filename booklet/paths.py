@@ -291,7 +291,9 @@ class Path:
             if len(seg) == 2:
                 out.append(np.array([seg[1]]))
             else:
-                out.append(np.asarray(_bezier(seg, _steps(_flat_count(seg, tol))[1:])))
+                points = np.asarray(_bezier(seg, _steps(_flat_count(seg, tol))[1:]))
+                points[-1] = seg[3]  # exactly, so that neighbouring lines share a point
+                out.append(points)
         return np.concatenate(out)
 
     @cached_property

@@ -9,19 +9,20 @@ from __future__ import annotations
 import re
 import traceback
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Literal
 
-from booklet.combinations import Combination
+from booklet.combinations import Combination, combinations_of
 from booklet.drafting.copies import make_copies
-from booklet.drafting.draft import draft_pieces, lay_out_table, work_out_measures
+from booklet.drafting.draft import check_options, draft_pieces, lay_out_table, work_out_measures
 from booklet.drafting.finished import finished_measures, opening_measures
+from booklet.inputs import asked_options
 from booklet.model import BodyMeasure, Finished
 from booklet.problems import Collector, Fault, Problem, Where
-from booklet.reading.bodies_table import BodyRow
-from booklet.reading.read import StyleFiles
-from booklet.reading.shop import Shop
+from booklet.reading.bodies_table import BodiesTable, BodyRow, read_bodies
+from booklet.reading.read import StyleFiles, read_style
+from booklet.reading.shop import Shop, read_shop
 from booklet.seams.compare import Tolerances
 from booklet.seams.table import build_seam_table, recipe_steps
 from booklet.sewing.checks import check_recipe
@@ -62,9 +63,48 @@ class Tried:
         return "refused" if "error" in severities else "warned" if "warning" in severities else "clean"
 
 
-def try_body(
-    style: StyleFiles, row: BodyRow, combination: Combination, units: Units, shop: Shop
-) -> Tried:
+@dataclass(frozen=True)
+class TrialInputs:
+    style: StyleFiles
+    shop: Shop
+    table: BodiesTable
+    combinations: tuple[Combination, ...]
+    units: Units
+
+
+def read_trial(
+    style: Path,
+    bodies: Path,
+    columns: Path | None = None,
+    shop: Path | None = None,
+    options: Sequence[str] = (),
+    all_options: bool = False,
+    unit: str | None = None,
+    limit: int | None = None,
+) -> TrialInputs:
+    """Reads everything, and raises one `Fault` for all that is wrong with it. A row's faults are the row's own."""
+    collector = Collector()
+    asked: dict[str, str] = {}
+    files, workroom, table = None, None, None
+    combinations: tuple[Combination, ...] = ()
+    with collector.catching():
+        asked = asked_options(options)
+    with collector.catching():
+        files = read_style(style)
+    if files is not None:
+        with collector.catching():
+            chosen = check_options(files.sources["style"], asked)
+            combinations = combinations_of(files, asked) if all_options else (tuple(chosen.items()),)
+    with collector.catching():
+        workroom = read_shop(style, shop)
+    with collector.catching():
+        table = read_bodies(bodies, columns, unit, limit)
+    collector.raise_if_errors()
+    assert files is not None and workroom is not None and table is not None
+    return TrialInputs(files, workroom, table, combinations, "in" if files.style.units == "in" else "cm")
+
+
+def try_body(style: StyleFiles, row: BodyRow, combination: Combination, units: Units, shop: Shop) -> Tried:
     """Drafts and judges one body. Whatever the row holds comes back as problems; nothing is raised."""
     collector = Collector(list(row.problems))
     measures: tuple[BodyMeasure, ...] = ()
@@ -76,14 +116,14 @@ def try_body(
         judged = _judge(style, measures, dict(combination), units, shop, collector)
     except Fault as fault:
         collector.add(*fault.problems)
-    except (ArithmeticError, ValueError, LookupError, TypeError, AttributeError, RecursionError) as error:
+    except Exception as error:
         # One body must not end the trial of all the others, and what it was is told and counted.
         last = traceback.extract_tb(error.__traceback__)[-1]
         place = f"{type(error).__name__} in {Path(last.filename).name}, line {last.lineno}"
         what = f"this is a fault of the program, not of your files: {place}"
         collector.error(PROGRAM, None, what, "Please report it with the style and the body's row.")
-    found = tuple(Found(p, _by(p, judged)) for p in collector.problems)
-    return Tried(row.label, row.where, combination, measures, found)
+    found = dict.fromkeys(_found(p, judged, style) for p in collector.problems)
+    return Tried(row.label, row.where, combination, measures, tuple(found))
 
 
 def _judge(
@@ -118,13 +158,24 @@ def _judge(
     return judged
 
 
-def _by(problem: Problem, judged: Mapping[Where, Finished]) -> float | None:
-    """By how many mm a measure falls short, or a seam's two sides differ."""
+def _found(problem: Problem, judged: Mapping[Where, Finished], style: StyleFiles) -> Found:
+    """The problem with by how many mm a measure falls short, which then leads its words, or two seam lines differ."""
+    if problem.code == "missing-measure":  # told once, whether it is asked for itself or for a rule's sake
+        needs = style.sources["style"].where("needs")
+        return Found(replace(problem, where=needs, mend="Add a column for it, or a rule to the style."))
     measure = judged.get(problem.where) if problem.where else None
     if measure is not None and problem.code in ("ease", "least", "opening") and measure.least_mm is not None:
-        return measure.least_mm - (measure.garment_mm - (measure.body_mm or 0.0))
+        by = measure.least_mm - (measure.garment_mm - (measure.body_mm or 0.0))
+        least = f"the least, {measure.least_mm:.0f} mm"
+        what = {
+            "ease": f"the {measure.title} would have {by:.1f} mm less ease than {least}",
+            "least": f"the {measure.title} would be {by:.1f} mm less than {least}",
+            "opening": f"the {measure.title} opening would be {by:.1f} mm too small to pass the "
+            f"{(measure.body_name or 'body').replace('_', ' ')} with {least}, to spare",
+        }[problem.code]
+        return Found(replace(problem, what=what), by)
     told = _MISFIT.search(problem.what)
-    return float(told.group(1)) if told else None
+    return Found(problem, float(told.group(1)) if told else None)
 
 
 # ---------------------------------------------------------------- counted

@@ -15,6 +15,8 @@ STAGES = (
         "problems",
         "paths",
         "splines",
+        "arcs",
+        "bias",
         "amounts",
         "formula",
         "formula_words",
@@ -34,6 +36,7 @@ STAGES = (
     ("pages",),
     ("printing",),
     ("write", "facts", "cache", "combinations", "inputs", "new_style", "show_pictures", "telling"),
+    ("trying", "trying_report"),
     ("cli", "__main__", "__init__"),
 )
 RANK = {name: n for n, names in enumerate(STAGES) for name in names}

@@ -130,7 +130,6 @@ def test_of_a_pair_the_booklets_unit_counts() -> None:
         ("max(bust_girth, length of sleeve.lower / 1.5)", 1000, ("sleeve.lower",)),
         ("length of head[back_notch..front_notch]", 320, ("head[back_notch..front_notch]",)),
         ("back.side[hip..hem] * 2", 800, ("back.side[hip..hem]",)),
-        ("ring  part(front.armhole,\n back.armhole)", 480, ("ring part(front.armhole, back.armhole)",)),
     ],
 )
 def test_an_edge_stands_for_its_length(text: str, mm: float, runs: tuple[str, ...]) -> None:

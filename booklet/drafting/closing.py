@@ -40,5 +40,18 @@ def _folding(shape: Shape, run: Run, up: TakeUp) -> Placement:
     near, far = run.path.point(up.start), run.path.point(up.end)
     dart = next((d for d in shape.darts if d.name == up.name and d.edge == run.name), None)
     if dart is None:
-        return Placement.move(near - far)
+        return _pleat_folding(shape, run, up, near, far)
     return Placement.rotation(cmath.phase((near - dart.point) / (far - dart.point)), dart.point)
+
+
+def _pleat_folding(shape: Shape, run: Run, up: TakeUp, near: complex, far: complex) -> Placement:
+    """A pleat's far line brought onto its near one: moved, and turned where the pleat tapers."""
+    for pleat in shape.pleats:
+        if pleat.name == up.name and run.name in pleat.sewn:
+            for a, b in ((m[k], m[1 - k]) for m in pleat.moves for k in (0, 1)):
+                for p, q in ((a, b), (a.reversed(), b.reversed())):
+                    if abs(p.start - near) < 0.01 and abs(q.start - far) < 0.01:
+                        turn = (p.end - p.start) / (q.end - q.start)
+                        turn /= abs(turn)
+                        return Placement(turn, near - turn * far)
+    return Placement.move(near - far)

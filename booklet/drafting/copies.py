@@ -4,7 +4,23 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from booklet.model import Copy, CutRule, Dart, Draft, Edge, FoldLine, Half, Mark, Opening, Piece, Place, Side, TakeUp
+from booklet.drafting.shape import place_pleat
+from booklet.model import (
+    Copy,
+    CutRule,
+    Dart,
+    Draft,
+    Edge,
+    FoldLine,
+    Half,
+    Mark,
+    Opening,
+    Piece,
+    Place,
+    Pleat,
+    Side,
+    TakeUp,
+)
 from booklet.paths import Path, Placement
 
 OTHER: dict[Side, Side] = {"left": "right", "right": "left", "whole": "whole"}
@@ -20,6 +36,7 @@ class OpenedPiece:
     lines_across: tuple[FoldLine, ...]
     openings: tuple[Opening, ...]
     places: tuple[Place, ...] = ()
+    pleats: tuple[Pleat, ...] = ()
 
 
 def fold_mirror(piece: Piece) -> Placement:
@@ -35,7 +52,13 @@ def open_out(piece: Piece) -> OpenedPiece:
     if piece.fold is None:
         plain = tuple(Half(e, e.name, piece.drawn_for) for e in piece.edges)
         return OpenedPiece(
-            plain, piece.darts, piece.fold_lines, piece.lines_across, piece.openings, piece.places
+            plain,
+            piece.darts,
+            piece.fold_lines,
+            piece.lines_across,
+            piece.openings,
+            piece.places,
+            piece.pleats,
         )
     over = fold_mirror(piece)
     n = next(k for k, e in enumerate(piece.edges) if e.name == piece.fold)
@@ -54,6 +77,8 @@ def open_out(piece: Piece) -> OpenedPiece:
         piece.lines_across + tuple(replace(f, path=f.path.placed(over)) for f in piece.lines_across),
         piece.openings,
         tuple(p for place in piece.places for p in _place_over(place, over, side)),
+        tuple(replace(p, side=side) for p in piece.pleats)
+        + tuple(replace(place_pleat(p, over, True), side=other) for p in piece.pleats),
     )
 
 
@@ -153,6 +178,7 @@ def make_copies(draft: Draft) -> tuple[Copy, ...]:
                             )
                             for p in opened.places
                         ),
+                        pleats=tuple(place_pleat(p, placing, False) for p in opened.pleats),
                     )
                 )
     return tuple(out)

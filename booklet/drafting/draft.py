@@ -62,6 +62,7 @@ def lay_out_table(
     fusible = frozenset(n for n, c in (style.data.get("cloths") or {}).items() if c.get("fusible"))
     maker = PieceMaker(table, fusible)
     table.shape_length = maker.shape_length
+    table.piece_edge = maker.edge_path
     return table, maker
 
 

@@ -138,11 +138,11 @@ def _across(ref: str, level: str, draft: Draft, where: Where) -> float:
     y = _level(piece, level, where)
     inside = _inside(piece, y)
     if edge is None:
-        return factor * (sum(b - a for a, b in inside) - _dart_width(piece, y, *_ends(inside)))
+        return factor * (sum(b - a for a, b in inside) - _folded_width(piece, y, *_ends(inside)))
     a = _crossing(piece, edge, y, where)
     b = _line_x(_line(piece, line, where), y)
     lo, hi = min(a, b), max(a, b)
-    return factor * (hi - lo - _dart_width(piece, y, lo, hi))
+    return factor * (hi - lo - _folded_width(piece, y, lo, hi))
 
 
 def _ends(inside: list[tuple[float, float]]) -> tuple[float, float]:
@@ -207,8 +207,8 @@ def _line_x(line: FoldLine, y: float) -> float:
     )
 
 
-def _dart_width(piece: Piece, y: float, lo: float, hi: float) -> float:
-    """What darts take up at a level."""
+def _folded_width(piece: Piece, y: float, lo: float, hi: float) -> float:
+    """What darts and pleats take up at a level."""
     total = 0.0
     for dart in piece.darts:
         mouth = (dart.first + dart.second) / 2
@@ -219,6 +219,15 @@ def _dart_width(piece: Piece, y: float, lo: float, hi: float) -> float:
         at = (dart.point + (mouth - dart.point) * share).real
         if lo <= at <= hi:
             total += dart.intake * share
+    for pleat in piece.pleats:
+        for fold, placement in pleat.moves:
+            met = [
+                p.crossings(Path.line(complex(lo - 1e4, y), complex(hi + 1e4, y))) for p in (fold, placement)
+            ]
+            if all(met):
+                a, b = (z[0][1].real for z in met)
+                if lo - 0.1 <= min(a, b) and max(a, b) <= hi + 0.1:
+                    total += abs(a - b)
     return total
 
 

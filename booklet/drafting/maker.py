@@ -17,7 +17,7 @@ from booklet.drafting.table import Table
 from booklet.drafting.verbs import VERBS
 from booklet.drafting.ways import WAYS
 from booklet.model import FoldLine, Piece, Side
-from booklet.paths import Placement
+from booklet.paths import Path, Placement
 from booklet.problems import Fault, Where, nearest
 
 
@@ -99,6 +99,10 @@ class PieceMaker:
         if fold not in names or edge not in names:
             return False
         return (names.index(edge) - names.index(fold)) % len(names) in (1, len(names) - 1)
+
+    def edge_path(self, key: str, edge: str, asked: Where | None) -> Path:
+        """The net line of a piece's edge, as drawn."""
+        return edge_of(self.shape(key, asked), edge, key, asked).path
 
     # ------------------------------------------------ shapes
 
@@ -206,6 +210,7 @@ class PieceMaker:
             nap=bool(raw.get("nap", False)),
             trueings=shape.trueings,
             derived_edges=shape.derived,
+            pleats=shape.pleats,
         )
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from booklet.drafting.table import Table
-from booklet.model import BindingOf, Dart, FacingOf, FoldLine, Mark, Side, TakeUp, Trueing
+from booklet.model import BindingOf, Dart, FacingOf, FoldLine, Mark, Pleat, Side, TakeUp, Trueing
 from booklet.paths import Path, Placement, area
 from booklet.problems import Fault, Where
 
@@ -45,6 +45,7 @@ class Shape:
     binding: BindingOf | None = None
     trueings: tuple[Trueing, ...] = ()
     derived: tuple[str, ...] = ()
+    pleats: tuple[Pleat, ...] = ()
 
     def index(self, name: str) -> int:
         for n, run in enumerate(self.runs):
@@ -89,14 +90,21 @@ class Shape:
             grain=None
             if self.grain is None
             else (placing.apply(self.grain[0]), placing.apply(self.grain[1])),
-            darts=tuple(_place_dart(d, placing) for d in self.darts),
+            darts=tuple(place_dart(d, placing) for d in self.darts),
             lines_across=tuple(replace(f, path=f.path.placed(placing)) for f in self.lines_across),
             levels=tuple((n, placing.apply(1j * y).imag) for n, y in self.levels),
             points=tuple((n, placing.apply(z)) for n, z in self.points),
+            pleats=tuple(place_pleat(p, placing, placing.mirrored) for p in self.pleats),
         )
 
 
-def _place_dart(dart: Dart, placing: Placement) -> Dart:
+def place_pleat(pleat: Pleat, placing: Placement, turned: bool) -> Pleat:
+    """A pleat moved; `turned` where its edge now runs the other way."""
+    moves = tuple((a.placed(placing), b.placed(placing)) for a, b in pleat.moves)
+    return replace(pleat, moves=moves, press_first=pleat.press_first != turned)
+
+
+def place_dart(dart: Dart, placing: Placement) -> Dart:
     first, second = placing.apply(dart.first), placing.apply(dart.second)
     if placing.mirrored:
         first, second = second, first

@@ -12,16 +12,16 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Any
 
+from booklet.drafting.lines import draw_line
 from booklet.drafting.numeric import Unbracketed, find_root
+from booklet.drafting.points import Asking, find_point
 from booklet.formula import Amount, Formula, parse_condition, parse_equation, parse_formula
 from booklet.paths import Path
 from booklet.problems import Fault, Where, nearest
+from booklet.reading.construction_shape import Line, Point
 from booklet.reading.yaml_source import Source
-from booklet.splines import smooth_curve
 
-DIRECTIONS = {"across": 1 + 0j, "out": 1 + 0j, "in": -1 + 0j, "down": 1j, "up": -1j}
-POINT_KEYS = ("from", *DIRECTIONS, "midway", "along", "by", "share", "meet", "divide", "part")
-LINE_KEYS = ("straight", "curve", "leave", "arrive")
+_STRAIGHT = re.compile(r"straight\(([^,]*),([^,]*)\)")
 
 
 @lru_cache(maxsize=4096)
@@ -43,6 +43,7 @@ class Table:
     booklet_unit: str = "cm"
     fixed: Mapping[str, float] = field(default_factory=dict)
     shape_length: Callable[[Table, str], float | None] | None = None
+    piece_edge: Callable[[str, str, Where | None], Path] | None = None  # the net edge of a piece
     _known: dict[tuple[str, ...], Any] = field(default_factory=dict)
     _busy: list[tuple[str, ...]] = field(default_factory=list)
 
@@ -87,7 +88,8 @@ class Table:
     def trial(self, name: str, value: float) -> Table:
         """The same table with one value fixed, for solving."""
         return Table(
-            self.source, self.measures, self.options, self.booklet_unit, {**self.fixed, name: value}, self.shape_length
+            self.source, self.measures, self.options, self.booklet_unit, {**self.fixed, name: value}, self.shape_length,
+            self.piece_edge,
         )  # fmt: skip
 
     # ------------------------------------------------ formulas
@@ -158,7 +160,11 @@ class Table:
     # ------------------------------------------------ lengths of lines and edges
 
     def length_of(self, run: str) -> float:
-        """Length of a dotted edge or line, a ring(...) or a chain(...), in mm, sewn."""
+        """Length of a dotted edge or line, a ring(...) or a chain(...), sewn, or of straight(point, point), in mm."""
+        called = _STRAIGHT.fullmatch(run.strip())
+        if called:
+            a, b = (self.point(part.strip()) for part in called.groups())
+            return abs(b - a)
         if self.shape_length is not None:
             found = self.shape_length(self, run)
             if found is not None:
@@ -202,50 +208,12 @@ class Table:
         return self.once(("construction", g, "points", name), lambda: self._point(g, name))
 
     def _point(self, group: str, name: str) -> complex:
-        raw = self.data["construction"][group]["points"][name] or {}
         path = ("construction", group, "points", name)
-        where = self.where(*path)
-        self._known_keys(raw, POINT_KEYS, where, f"point {group}.{name}")
+        raw = self._words(path, Point.keys())
         try:
-            if "midway" in raw:
-                a, b = (self.point(p, group, where) for p in raw["midway"])
-                at = (a + b) / 2
-            elif "divide" in raw:
-                a, b = (self.point(p, group, where) for p in raw["divide"])
-                share = self.amount(raw.get("part", "1/2"), *path, "part", kind="ratio")
-                at = a + (b - a) * share
-            elif "along" in raw:
-                at = self._along(raw, group, path, where)
-            elif "meet" in raw:
-                at = self._meet(raw, group, where)
-            else:
-                at = self.point(raw["from"], group, where) if "from" in raw else 0j
-            for word, direction in DIRECTIONS.items():
-                if word in raw:
-                    at += direction * self.amount(raw[word], *path, word)
+            return find_point(Asking(self, group, raw, path))
         except Fault as fault:
-            raise fault.at(where) from None
-        return at
-
-    def _along(self, raw: Mapping[str, Any], group: str, path: tuple[str, ...], where: Where) -> complex:
-        line = self.line(*self._dotted(raw["along"], group), asked=where)
-        if "share" in raw:
-            far = line.length * self.amount(raw["share"], *path, "share", kind="ratio")
-        else:
-            far = self.amount(raw.get("by", 0), *path, "by")
-        if not -1e-6 <= far <= line.length + 1e-6:
-            raise Fault.of(
-                "past-end", f"{raw['along']} is {line.length:.1f} mm long and has no point at {far:.1f} mm", where,
-                "Take a length within the line.",
-            )  # fmt: skip
-        return line.point(far)
-
-    def _meet(self, raw: Mapping[str, Any], group: str, where: Where) -> complex:
-        a, b = (self.line(*self._dotted(x, group), asked=where) for x in raw["meet"])
-        met = a.crossings(b)
-        if not met:
-            raise Fault.of("no-meeting", f"{raw['meet'][0]} and {raw['meet'][1]} do not meet", where)
-        return met[0][1]
+            raise fault.at(self.where(*path)) from None
 
     # ------------------------------------------------ lines
 
@@ -258,57 +226,35 @@ class Table:
         return self.once(("construction", group, "lines", name), lambda: self._line(group, name))
 
     def _line(self, group: str, name: str) -> Path:
-        raw = self.data["construction"][group]["lines"][name]
         path = ("construction", group, "lines", name)
-        where = self.where(*path)
-        self._known_keys(raw, LINE_KEYS, where, f"line {group}.{name}")
+        raw = self._words(path, Line.keys())
         try:
-            if "straight" in raw:
-                pts = [self.point(p, group, where) for p in raw["straight"]]
-                self._apart(pts, f"{group}.{name}", where)
-                return Path.polyline(pts)
-            pts = [self.point(p, group, where) for p in raw["curve"]]
-            self._apart(pts, f"{group}.{name}", where)
-            leave = self._direction(raw.get("leave"), group, pts[0], pts[1] - pts[0], where)
-            arrive = self._direction(raw.get("arrive"), group, pts[-1], pts[-1] - pts[-2], where)
-            return smooth_curve(pts, leave, arrive)
+            return draw_line(Asking(self, group, raw, path))
         except Fault as fault:
-            raise fault.at(where) from None
+            raise fault.at(self.where(*path)) from None
 
-    def _apart(self, pts: list[complex], name: str, where: Where) -> None:
-        if len(pts) < 2 or any(abs(b - a) < 0.01 for a, b in zip(pts, pts[1:], strict=False)):
-            raise Fault.of(
-                "no-length", f"{name} has two neighbouring points in one place", where,
-                "Leave one of them out or move it by a measure that is never 0.",
-            )  # fmt: skip
+    def any_line(self, ref: str, group: str | None, asked: Where | None) -> Path:
+        """A line of the construction, or else the net edge of a piece such as `back.armhole`."""
+        g, name = self._dotted(ref, group)
+        if (
+            not self.has_line(g, name)
+            and self.piece_edge is not None
+            and g in (self.data.get("pieces") or {})
+        ):
+            return self.piece_edge(g, name, asked)
+        return self.line(g, name, asked)
 
-    def _direction(self, raw: Any, group: str, at: complex, chord: complex, where: Where) -> complex | None:
-        """A direction word as a vector. `square to LINE` and `along LINE` take the sense nearer the chord."""
-        if raw is None:
-            return None
-        text = str(raw).strip()
-        if text in DIRECTIONS:
-            return DIRECTIONS[text]
-        found = re.fullmatch(r"(square to|along|toward)\s+(\S+)", text)
-        if not found:
-            raise Fault.of(
-                "direction", f"'{text}' is not a direction", where,
-                "Write across, out, in, up, down, square to LINE, along LINE or toward POINT.",
-            )  # fmt: skip
-        how, what = found.groups()
-        if how == "toward":
-            return self.point(what, group, where) - at
-        line = self.line(*self._dotted(what, group), asked=where)
-        tangent = line.tangent(line.nearest(at))
-        way = tangent * 1j if how == "square to" else tangent
-        return way if (way * chord.conjugate()).real >= 0 else -way
-
-    def _known_keys(self, raw: Any, known: tuple[str, ...], where: Where, what: str) -> None:
+    def _words(self, path: tuple[str, ...], known: tuple[str, ...]) -> Mapping[str, Any]:
+        """What stands at a place, known to be a mapping with known keys."""
+        _, group, kind, name = path
+        raw = self.data["construction"][group][kind][name] or {}
+        what, where = f"{kind.removesuffix('s')} {group}.{name}", self.where(*path)
         if not isinstance(raw, Mapping):
             raise Fault.of("shape", f"{what} is not written as {{...}}", where, f"Known: {', '.join(known)}.")
         for key in raw:
             if key not in known:
                 raise Fault.of("unknown-key", f"{what} has '{key}'", where, nearest(str(key), known).strip())
+        return raw
 
 
 def _path(key: tuple[str, ...]) -> tuple[str, ...]:

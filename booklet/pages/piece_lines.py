@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 from booklet.drafting.copies import open_out
 from booklet.drawing import look, marks
 from booklet.drawing.display import Board, Fill, Item, PathItem, Stroke, View, circle_path
-from booklet.model import CutPiece, Dart, FoldLine, Opening
+from booklet.model import CutPiece, Dart, FoldLine, Opening, Pleat
 from booklet.pages.ground import polygon_of
 from booklet.paths import Path, Segment
 
@@ -54,6 +54,7 @@ class OnPaper:
     lines_across: tuple[FoldLine, ...]
     darts: tuple[Dart, ...]
     openings: tuple[Opening, ...]
+    pleats: tuple[Pleat, ...] = ()
 
 
 def on_paper(cut: CutPiece) -> OnPaper:
@@ -63,11 +64,21 @@ def on_paper(cut: CutPiece) -> OnPaper:
         edge = piece.edge(piece.fold or "")
         assert edge is not None
         lines, fold = _off_the_fold(cut.paper_cut, edge.path)
-        return OnPaper(lines, fold, stitch, piece.fold_lines, piece.lines_across, piece.darts, piece.openings)
+        return OnPaper(
+            lines,
+            fold,
+            stitch,
+            piece.fold_lines,
+            piece.lines_across,
+            piece.darts,
+            piece.openings,
+            piece.pleats,
+        )
     opened = open_out(piece)
     return OnPaper(
-        (cut.paper_cut,), None, stitch, opened.fold_lines, opened.lines_across, opened.darts, opened.openings
-    )
+        (cut.paper_cut,), None, stitch, opened.fold_lines, opened.lines_across, opened.darts, opened.openings,
+        opened.pleats,
+    )  # fmt: skip
 
 
 def _off_the_fold(outline: Path, fold: Path) -> tuple[tuple[Path, ...], Path]:
@@ -110,9 +121,32 @@ def draw_lines(board: Board, cut: CutPiece, shown: OnPaper, view: View, pens: Pe
         board.path(view.path(legs), pens.stitch, role="dart")
         point = circle_path(view.point(dart.point), 0.8 if pens.full else 0.4)
         board.path(point, fill=look.SOLID, role="dart")
+    for pleat in shown.pleats:
+        _draw_pleat(board, pleat, view, pens)
     for slit in shown.openings:
         board.path(view.path(slit_path(slit)), pens.stitch, role="opening")
     _draw_notches(board, cut, view, pens)
+
+
+def _draw_pleat(board: Board, pleat: Pleat, view: View, pens: Pens) -> None:
+    """Its fold lines broken, its placement lines whole, and near the edge an arrow from the one to the other."""
+    for fold, placement in pleat.moves:
+        board.path(view.path(fold), pens.inner, role="pleat")
+        board.path(view.path(placement), look.LEADER, role="pleat")
+    if pens.full:
+        for arrow in pleat_arrows(pleat):
+            board.add(*marks.action_arrow(view.point(arrow.start), view.point(arrow.end), role="pleat"))
+
+
+def pleat_arrows(pleat: Pleat) -> list[Path]:
+    """From each fold line to its placement line, a little inside the edge; none where they lie too near each other."""
+    out = []
+    for fold, placement in pleat.moves:
+        deep = min(22.0, fold.length * 0.2)
+        arrow = Path.line(fold.point(deep), placement.point(min(deep, placement.length)))
+        if arrow.length > 4:
+            out.append(arrow)
+    return out
 
 
 def slit_path(slit: Opening) -> Path:

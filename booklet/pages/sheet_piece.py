@@ -16,7 +16,16 @@ from booklet.pages import figures
 from booklet.pages.copy_words import copy_lines, side_words
 from booklet.pages.ground import Ground, line_of
 from booklet.pages.piece_block import facing_edges, label_lines, shared_edge_words
-from booklet.pages.piece_lines import FULL, OnPaper, draw_lines, grain_line, on_paper, paper_ground, slit_path
+from booklet.pages.piece_lines import (
+    FULL,
+    OnPaper,
+    draw_lines,
+    grain_line,
+    on_paper,
+    paper_ground,
+    pleat_arrows,
+    slit_path,
+)
 from booklet.pages.words import Words, words_for
 from booklet.paths import Path
 
@@ -62,6 +71,8 @@ def _ground(cut: CutPiece, shown: OnPaper) -> Ground:
     lines = [f.path for f in (*shown.fold_lines, *shown.lines_across)]
     lines += [Path.polyline([d.first, d.point, d.second]) for d in shown.darts]
     lines += [slit_path(s) for s in shown.openings]
+    lines += [p for pleat in shown.pleats for move in pleat.moves for p in move]
+    lines += [arrow for pleat in shown.pleats for arrow in pleat_arrows(pleat)]
     ground.block([line_of(p) for p in lines], 2.0)
     return ground
 
@@ -129,6 +140,10 @@ def _callouts(cut: CutPiece, shown: OnPaper, job: Job, words: Words) -> list[Cal
         out.append(Callout(text, (slit.at + slit.foot) / 2))
     for dart in shown.darts:
         out.append(Callout(words("label.dart", press=dart.press_words), dart.point))
+    for pleat in {(p.group, p.side): p for p in reversed(shown.pleats)}.values():  # the first of even ones
+        fold = pleat.moves[0][0]
+        text = words(f"label.{pleat.kind}", press=pleat.press_words)
+        out.append(Callout(text, fold.point(min(30.0, fold.length * 0.3))))
     for stroke in cut.paper_notches:
         mark = stroke.mark
         if not stroke.strokes or mark.kind == "snip":

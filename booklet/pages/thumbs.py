@@ -263,6 +263,7 @@ def _piece(job: Job, words: Words, cut: CutPiece, view: View, where: str, label_
     ground = Ground(polygon_of(view.path(net_paper(cut))), 1.0)
     ground.block([line_of(view.path(f.path)) for f in (*shown.fold_lines, *shown.lines_across)], 0.9)
     ground.block([line_of(view.path(Path.polyline([d.first, d.point, d.second]))) for d in shown.darts], 0.9)
+    ground.block([line_of(view.path(p)) for t in shown.pleats for m in t.moves for p in m], 0.9)
     folded = any(line.fold for line in copy_lines(cut, job.size, words))
     x0, y0, x1, y1 = outline
     if shown.fold is not None:

@@ -78,6 +78,10 @@ def _numbers(step: RecipeStep, seams: tuple[Seam, ...], prepared: Prepared) -> d
         if fold is not None and edge is not None:
             mid = fold.path.point(fold.path.length / 2)
             out["casing"] = abs(edge.path.point(edge.path.nearest(mid)) - mid)
+    if step.verb == "attach":
+        out["lap"] = parse_formula(step.spec["lap"], prepared.table.unit, step.where).evaluate(
+            prepared.table.value, prepared.table.length_of
+        )
     if step.verb == "loop" and isinstance(step.spec, Mapping):
         out["wide"] = parse_formula(step.spec["wide"], prepared.table.unit, step.where).evaluate(
             prepared.table.value, prepared.table.length_of

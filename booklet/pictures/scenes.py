@@ -124,11 +124,12 @@ def together(
     if abs(inner.imag) < 0.35:
         shift = complex(UP if inner.real > 0 else -UP, OVER)
     at[upper] = laid.then(Placement.move(shift))
-    cloth = [bench.cut_line(c).placed(at[c]) for c in (under, upper)]
+    at = {**_with_neighbours(bench, seam.b, at[under]), **_with_neighbours(bench, seam.a, at[upper])}
+    cloth = [bench.cut_line(c).placed(at[c]) for c in at]
     frame = fit_frame(
         window(bench, cloth, run_box(bench, runs, at), room), room.width, room.height, room.corner
     )
-    for copy in (under, upper):
+    for copy in at:
         draw_copy(frame, bench, copy, at[copy])
     seam_paths = [p for r in runs for p in bench.run_path(r, at)]
     draw_seam(frame, seam_paths)
@@ -136,10 +137,24 @@ def together(
     a, b = seam_paths[0].start, seam_paths[0].end
     gap = 4.2
     side = 1.0 if ((b - a) * -1j * inner.conjugate()).real > 0 else -1.0
-    if measure_words:
+    if (
+        measure_words and len(at) == 2
+    ):  # one measure along a seam of several pieces would be read as one piece's
         frame.measure(a, b, measure_words, gap * side)
-    label_plies(frame, bench, at, (under, upper))
+    label_plies(frame, bench, at, tuple(at))
     return frame, at
+
+
+def _with_neighbours(bench: Bench, run: Run, at_first: Placement) -> dict[str, Placement]:
+    """The copies of a run, undermost first: the first where it lies, the others opened out beside it by earlier seams."""
+    at = {first_copy(run): at_first}
+    for part in run.parts:
+        for known in list(at):
+            if part.copy not in at:
+                laid = bench.lay(part.copy, known, at[known], bench.done, face_to_face=False)
+                if laid is not None:
+                    at[part.copy] = laid
+    return at
 
 
 def _into(bench: Bench, copy: str, at: Placement, path: Path) -> complex:
@@ -606,7 +621,7 @@ def _own_half(area: shapely.Geometry, left: bool, z: complex) -> shapely.Geometr
 # ---------------------------------------------------------------- folds
 
 
-def folded_strip(bench: Bench, copy: str, room: Room, seam_edges: Sequence[str]) -> Frame:
+def folded_strip(bench: Bench, copy: str, room: Room, tip: str | None) -> Frame:
     """A strip folded lengthwise, right sides together: its wrong side shows, open edges sewn."""
     c = bench.copies[copy]
     x0, y0, x1, y1 = bench.cut_line(copy).bbox
@@ -614,9 +629,7 @@ def folded_strip(bench: Bench, copy: str, room: Room, seam_edges: Sequence[str])
     short = min(x1 - x0, (y1 - y0) * 6.5)
     frame = fit_frame((x0 - 2, y0 - 6, x0 + short + 2, mid + 8), room.width, room.height, room.corner)
     tip_left = any(
-        h.base in seam_edges
-        and h.edge.path.bbox[2] - h.edge.path.bbox[0] < 1
-        and h.edge.path.bbox[0] < x0 + 40
+        h.base == tip and h.edge.path.bbox[2] - h.edge.path.bbox[0] < 1 and h.edge.path.bbox[0] < x0 + 40
         for h in c.edges
     )
     flip = Placement.IDENTITY if tip_left else Placement.mirror(complex((x0 + x1) / 2), 1j)
@@ -630,15 +643,17 @@ def folded_strip(bench: Bench, copy: str, room: Room, seam_edges: Sequence[str])
     top = y0
     foot = y0 + (y1 - mid)
     frame.line(Path.line(complex(x0, top), complex(x1, top)), look.FOLD, "fold")
-    seam = Path.polyline(
-        [complex(x0 + allow, top), complex(x0 + allow, foot - allow), complex(x1, foot - allow)]
-    )
+    corners = [complex(x0 + allow, top)] if tip else [complex(x0, foot - allow)]
+    if tip:
+        corners.append(complex(x0 + allow, foot - allow))
+    seam = Path.polyline([*corners, complex(x1, foot - allow)])
     frame.line(seam, look.SEW_NOW, "seam")
     frame.label("fold", complex(x0 + short * 0.3, top), None, dot=False)
     frame.label(
         f"{short_title(bench, copy)},\nwrong side out", complex(x0 + short * 0.45, (top + foot) / 2), None
     )
-    frame.label("tip", complex(x0 + allow, (top + foot) / 2), None, dot=False)
+    end, inside = ("tip", allow) if tip else ("open end", 0.0)
+    frame.label(end, complex(x0 + inside, (top + foot) / 2), None, dot=False)
     return frame
 
 

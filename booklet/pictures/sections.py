@@ -257,3 +257,84 @@ def tube(words: str) -> Section:
     return Section(
         tuple(items), (-1.0, -6.5, m + 12, 2.0), {"fold": 0.0 - 0.9j, "cloth": complex(10, -THICK - 0.35)}
     )
+
+
+def strip_folded(double: bool, words: str) -> Section:
+    """A bias strip pressed for use: both edges folded to the middle crease, or folded in half; its right side outside."""
+    m, y = 30.0, THICK + 0.5
+    if double:
+        ply = bent([complex(m, y), complex(0, y), 0j, complex(m)], 0.5)
+        items = draw_section([SectionPly(ply, False)])
+        spots = {"fold": complex(0, y / 2), "edges": complex(m, y / 2)}
+    else:
+        h = m / 2
+        ply = bent([complex(h - 0.5, 0), 0j, complex(0, y), complex(m, y), complex(m, 0), complex(h + 0.5, 0)], 0.5)
+        items = draw_section([SectionPly(ply, False)])
+        spots = {"crease": complex(h, y), "edges": complex(h - 3, 0)}
+    if double:
+        items += marks.measure_line(complex(0, -2.4), complex(m, -2.4), words, 0.0)
+    else:
+        items += marks.measure_line(complex(0, -2.4), complex(m / 2, -2.4), words, 0.0)
+    return Section(tuple(items), (-1.0, -5.0, m + 1.5, y + 1.0), spots)
+
+
+def binding_sewn(double: bool, words: str) -> Section:
+    """Wrong side up: the binding right side down on the cloth, raw edges level at the right, the first row sewn."""
+    m, seam = 32.0, 24.0
+    up = -THICK - 0.4
+    items_of = [SectionPly(Path.line(0j, complex(m)), False)]
+    if double:
+        fold = bent([complex(m, up), complex(8, up), complex(8, 2 * up), complex(m, 2 * up)], 0.5)
+        items_of.append(SectionPly(fold, False))
+        top = 2 * up
+    else:
+        opened = bent([complex(m, up), complex(6, up), complex(6, 2 * up), complex(13, 2 * up)], 0.5)
+        items_of.append(SectionPly(opened, False))
+        top = up
+    items = draw_section(items_of)
+    items.append(stitch_mark(seam, top - 1.2, 1.3))
+    items += marks.measure_line(complex(seam, top - 3.0), complex(m, top - 3.0), words, 0.0, beside=-1j)
+    return Section(
+        tuple(items), (0, top - 6.5, m + 9, 1.8), {"cloth": 3 + 0j, "binding": complex(11, 1.5 * up)}
+    )
+
+
+def binding_turned(double: bool, words: str) -> Section:
+    """The binding folded over the edge to the right side (below), its fold past the first row, topstitched."""
+    m, seam = 28.0, 18.0
+    gap = THICK + 0.4
+    far = m + gap
+    cloth = Path.line(0j, complex(m))
+    plies = [SectionPly(cloth, False)]
+    if double:
+        outer = bent([complex(m, -gap), complex(seam, -gap), complex(seam, -2 * gap), complex(far + gap, -2 * gap),
+                      complex(far + gap, 2 * gap), complex(seam - 1.6, 2 * gap), complex(seam - 1.6, gap),
+                      complex(far, gap), complex(far, -gap)], 0.5)  # fmt: skip
+        plies.append(SectionPly(outer, True))
+    else:
+        ply = bent([complex(m, -gap), complex(seam, -gap), complex(seam, -2 * gap), complex(far, -2 * gap),
+                    complex(far, 2 * gap), complex(seam - 1.6, 2 * gap), complex(seam - 1.6, gap),
+                    complex(m - 1.5, gap)], 0.5)  # fmt: skip
+        plies.append(SectionPly(ply, True))
+    items = draw_section(plies)
+    items.append(stitch_mark(seam + 0.6, -2 * gap - 1.2, 2 * gap + 1.2))
+    items += marks.measure_line(complex(seam, -2 * gap - 3.0), complex(far, -2 * gap - 3.0), words, 0.0, beside=-1j)
+    return Section(
+        tuple(items),
+        (0, -2 * gap - 6.5, far + 9, 2 * gap + 1.8),
+        {"cloth": 3 + 0j, "binding": complex(seam + 5, 2 * gap)},
+    )
+
+
+def patched(words: str) -> Section:
+    """Right side up: the pocket's edge folded under itself, laid on the cloth and topstitched."""
+    m, fold = 38.0, 12.0
+    up = -THICK - 0.4
+    cloth = Path.line(0j, complex(m))
+    ply = bent([complex(fold + 11, up), complex(fold, up), complex(fold, 2 * up), complex(m, 2 * up)], 0.5)
+    items = draw_section([SectionPly(cloth, True), SectionPly(ply, True)])
+    items.append(stitch_mark(fold + 3.0, 2 * up - 1.3, 1.3))
+    items += marks.measure_line(complex(fold, 2 * up - 3.2), complex(fold + 3.0, 2 * up - 3.2), words, 0.0, beside=-1j)
+    return Section(
+        tuple(items), (0, 2 * up - 6.8, m + 1, 1.8), {"cloth": 4 + 0j, "pocket": complex(m - 6, 2 * up)}
+    )

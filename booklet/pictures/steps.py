@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass
-from typing import Any, Literal
+from collections.abc import Mapping
+from typing import Any
 
 import shapely
 
 from booklet.drawing import look, marks
-from booklet.drawing.display import Group, PathItem
+from booklet.drawing.display import PathItem
 from booklet.drawing.labels import Label
 from booklet.model import Run, Seam, StepPicture
 from booklet.paths import Path, Placement
+from booklet.pictures import applied
 from booklet.pictures import sections as cut
 from booklet.pictures.bench import Bench, box_of, grown, on_grain
 from booklet.pictures.canvas import Frame, Picture, fit_frame, polygon
+from booklet.pictures.pleats import draw_pleat
 from booklet.pictures.plies import draw_copy, placed_area, short_title, side_words
 from booklet.pictures.scenes import (
     Room,
@@ -32,29 +33,9 @@ from booklet.pictures.scenes import (
     together,
     turned_edge,
 )
-from booklet.units import show
+from booklet.pictures.step_scene import Maker, StepScene, add_section
 
 WIDTH = 106.0
-
-
-@dataclass(frozen=True)
-class StepScene:
-    """What a picture may know of its step: the verb, what stands after it, its seams, the bench, the units."""
-
-    verb: str
-    spec: Any
-    raw: Mapping[str, Any]
-    seams: tuple[Seam, ...]
-    bench: Bench
-    units: Literal["cm", "in"]
-    openings: tuple[str, ...] = ()  # names of openings this step faces or closes
-    numbers: Mapping[str, float] | None = None  # worked-out lengths the picture shows, mm
-
-    def mm(self, length: float) -> str:
-        return show(length, self.units)
-
-
-Maker = Callable[[StepScene], Picture | None]
 
 
 def step_picture(scene: StepScene) -> tuple[tuple[StepPicture, ...], tuple[Label, ...]]:
@@ -65,16 +46,6 @@ def step_picture(scene: StepScene) -> tuple[tuple[StepPicture, ...], tuple[Label
         return (), ()
     drawing, left = made.finish()
     return (StepPicture(scene.verb, drawing),), left
-
-
-def add_section(
-    picture: Picture, section: cut.Section, x: float, y: float, labels: Mapping[str, str]
-) -> None:
-    """A section with its box's left top corner at (x, y), and labels for its named spots."""
-    move = Placement.move(complex(x - section.box[0], y - section.box[1]))
-    picture.add_items([Group(section.items, move)], y + section.box[3] - section.box[1])
-    for spot, words in labels.items():
-        picture.labels.append(Label(words, move.apply(section.spots[spot]), (), True))
 
 
 def _joins(scene: StepScene) -> list[Seam]:
@@ -127,7 +98,7 @@ def _plain_join(scene: StepScene, seams: list[Seam], seam: Seam) -> Picture:
     ]
     ordered = [seam, *[s for s in mutual if s is not seam]]
     frame, at = together(bench, ordered, Room(5, 9, 68, 38), scene.mm(seam.a_mm))
-    order = [seam.b.parts[0].copy, seam.a.parts[0].copy]
+    order = list(at)
     last = max((s.a for s in ordered), key=lambda r: bench.run_path(r, at)[-1].bbox[2])
     detail = close_up(frame, bench, at, order, last, scene.mm(seam.allow_a), complex(78, 14))
     picture.add(frame)
@@ -724,9 +695,9 @@ def draw_tie(scene: StepScene) -> Picture | None:
     if copy is None:
         return None
     picture = Picture()
-    tip = str(scene.spec["tip"])
+    tip = str(scene.spec["tip"]) if scene.spec.get("tip") else None
     allow = max(h.edge.allow for h in bench.copies[copy].edges)
-    picture.add(folded_strip(bench, copy, Room(3, 6, 98, 30), [tip]))
+    picture.add(folded_strip(bench, copy, Room(3, 6, 98, 30), tip))
     add_section(picture, cut.tube(scene.mm(allow)), 34, picture.bottom + 4, {"fold": "fold"})
     return picture
 
@@ -808,7 +779,12 @@ MAKERS: dict[str, Maker] = {
     "band": draw_band,
     "fuse": draw_fuse,
     "dart": draw_dart,
+    "pleat": draw_pleat,
     "tie": draw_tie,
+    "strips": applied.draw_strips,
+    "bind": applied.draw_bind,
+    "pocket": applied.draw_pocket,
+    "attach": applied.draw_attach,
     "loop": draw_loop,
     "button": draw_button,
 }

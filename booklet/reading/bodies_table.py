@@ -25,6 +25,7 @@ MOST_ROWS = 100_000
 LABELS = ("", "name", "code", "label", "id", "no", "number", "row", "body", "person", "customer")
 NOT_GIVEN = ("", "-", "\u2013", "\u2014", "n/a", "na")
 
+_UNIT_WORDS = {"mm": "millimetres", "cm": "centimetres", "in": "inches"}
 _UNIT_IN_HEADER = re.compile(r"(.*?)[\s_,]*[\[(]\s*([A-Za-z]+)\s*[\])]\s*")
 _DECIMAL_COMMA = re.compile(r"(\s*[-+]?\d*),(\d+\s*[^\d,]*)")
 _POWER_OF_TEN = re.compile(r"[-+]?\d+(?:\.\d*)?[eE][-+]?\d{1,3}")
@@ -79,7 +80,9 @@ def read_bodies(
         collector.error("usage", None, f"--unit is '{unit}'", nearest(unit, FILE_UNITS).strip())
     if limit is not None and limit < 1:
         collector.error("usage", None, f"--limit is {limit}, which leaves no body", "Give 1 or more.")
-    named, lines, own = {}, {}, None
+    named: Mapping[str, str] = {}
+    lines: Mapping[str, Where] = {}
+    own: str | None = None
     if mapping is not None:
         with collector.catching():
             named, lines, own = _read_mapping(mapping)
@@ -276,13 +279,11 @@ def _unlikely(measures: Mapping[str, float], units: Mapping[str, str], where: Wh
         a, b = measures.get(smaller), measures.get(larger)
         if a is not None and b is not None and a >= b:
             what = f"{smaller} is {a / 10:.1f} cm, not less than {larger}, {b / 10:.1f} cm"
-            yield Problem(
-                "measure-order", "note", where, what, "It may be so; else measure both again."
-            )
+            yield Problem("measure-order", "note", where, what, "It may be so; else measure both again.")
 
 
 def _slipped(mm: float, low: float, high: float, unit: str) -> str:
     for other in FILE_UNITS:
         if other != unit and low <= mm / MM_PER[unit] * MM_PER[other] <= high:
-            return f"If the numbers are in {other}, say so with --unit {other}."
+            return f"If the numbers are in {_UNIT_WORDS[other]}, say so with --unit {other}."
     return ""

@@ -26,6 +26,7 @@ from booklet.reading.shape import (
     form,
     refuse,
 )
+from booklet.reading.shaping_fullness import CircleShape, FlounceShape
 from booklet.reading.shaping_shape import Shaping
 
 
@@ -198,6 +199,8 @@ class PieceShape(Shape):
     edges: Annotated[list[Name], Field(min_length=4, max_length=4)] | None = None
     facing: FacingShape | None = None
     binding: BindingShape | None = None
+    circle: CircleShape | None = None
+    flounce: FlounceShape | None = None
     from_: Words | None = None
     fold: Words | None = None
     levels: dict[Name, StrictStr] = {}
@@ -216,10 +219,11 @@ class PieceShape(Shape):
 
     @model_validator(mode="after")
     def _given_once(self) -> PieceShape:
-        ways = [k for k in ("outline", "rectangle", "facing", "binding", "from_") if getattr(self, k) is not None]
+        names = ("outline", "rectangle", "facing", "binding", "circle", "flounce", "from_")
+        ways = [k for k in names if getattr(self, k) is not None]
         if len(ways) != 1:
             given = " and ".join(w.rstrip("_") for w in ways) or "nothing"
-            raise refuse(f" is given by {given}", "Give it one of outline, rectangle, facing, binding or from.")
+            raise refuse(f" is given by {given}", f"Give it one of {', '.join(names[:-1])} or from.")
         if self.cut is not None and (self.number is None or self.title is None):
             raise refuse(" is cut, so it needs a number and a title")
         if self.half is not None and self.drawn_for is not None:

@@ -27,6 +27,7 @@ VERBS = (
     "mark",
     "baste",
     "dart",
+    "pleat",
     "gather",
     "join",
     "finish",
@@ -130,7 +131,7 @@ class Pocket(Shape):
 
 
 class Attach(Shape):
-    end: Words
+    end: Names
     to: Words
     at: Words
     lap: PlainLength
@@ -204,6 +205,7 @@ class StepShape(Shape):
     mark: SomeNames | None = None
     baste: SomeNames | None = None
     dart: SomeNames | None = None
+    pleat: SomeNames | None = None
     gather: Gather | None = None
     join: Annotated[list[StrictStr], Field(min_length=2, max_length=2)] | None = None
     finish: SomeNames | None = None

@@ -72,7 +72,7 @@ def _refuse_as(fault: Fault) -> PydanticCustomError:
 # ---------------------------------------------------------------- names
 
 _NAME = re.compile(r"[^\W\d]\w*")
-_TAKEN = ("and", "or", "not", "ring", "chain", "nan", "inf", "infinity", *FUNCTION_NAMES)
+_TAKEN = ("and", "or", "not", "ring", "chain", "straight", "pi", "nan", "inf", "infinity", *FUNCTION_NAMES)
 
 
 def _check_name(name: str) -> str:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import Literal
 
-from pydantic import Field, model_validator
+from pydantic import model_validator
 
-from booklet.reading.shape import Plain, Shape, Value, Words, refuse
+from booklet.reading.shape import Shape, Value, Words, refuse
+from booklet.reading.shaping_fullness import Pleat, SlashAndSpread
 
 
 class FrontAndBackNames(Shape):
@@ -28,18 +29,12 @@ class FitCap(Shape):
     top: Words = "top"
 
 
-class SlashAndSpread(Shape):
-    from_: Words
-    to: Words
-    slashes: Plain
-    open: dict[str, Value] = Field(min_length=1)
-
-
 class Shaping(Shape):
     """One entry of `do:`: exactly one shaping verb."""
 
     fit_cap: FitCap | None = None
     slash_and_spread: SlashAndSpread | None = None
+    pleat: Pleat | None = None
 
     @model_validator(mode="after")
     def _one_verb(self) -> Shaping:

@@ -122,7 +122,7 @@ def uses_of(
         ]
     if verb == "attach":
         spec = _need(spec, ("end", "to", "at", "lap"), verb, where)
-        return [Use("attach", spec["end"], None, "none", "enclosed")]
+        return [Use("attach", end, None, "none", "enclosed") for end in _listed(spec["end"])]
     if verb == "gather":
         spec = _need(spec, ("run",), verb, where)
         if ("by" in spec) == ("to" in spec):

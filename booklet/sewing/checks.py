@@ -13,8 +13,10 @@ from typing import Any
 from booklet.model import Copy, Part, Run, Seam
 from booklet.problems import Collector, nearest
 from booklet.seams.table import SeamTable
+from booklet.sewing.checks_applied import check_bindings, check_patches
+from booklet.sewing.checks_pleats import check_pleats
 
-CONSUMING = ("join", "face", "band", "close", "catch", "hem", "casing")
+CONSUMING = ("join", "face", "band", "close", "catch", "hem", "casing", "bind", "patch", "attach")
 ENDING = (*CONSUMING, "finish")
 
 
@@ -33,10 +35,13 @@ def check_recipe(
 ) -> None:
     taken = _taken(table)
     _once(taken, copies, collector)
-    _all_edges(taken, copies, collector)
-    _all_copies(table, copies, collector)
+    bound = check_bindings(table, copies, collector)
+    _all_edges(taken, copies, bound, collector)
+    _all_copies(table, copies, bound, collector)
+    check_patches(table, copies, collector)
     _fusing(table, copies, collector)
     _darts(table, copies, collector)
+    check_pleats(table, copies, CONSUMING, collector)
     _references(table, copies, collector)
     _ends(table, collector)
 
@@ -82,12 +87,15 @@ def _edge_words(copies: tuple[Copy, ...], copy: str, edge: str) -> str:
 
 
 def _all_edges(
-    taken: dict[tuple[str, str], list[Taken]], copies: tuple[Copy, ...], collector: Collector
+    taken: dict[tuple[str, str], list[Taken]],
+    copies: tuple[Copy, ...],
+    bound: frozenset[str],
+    collector: Collector,
 ) -> None:
-    """Nothing is left raw that nobody declared raw."""
+    """Nothing is left raw that nobody declared raw. The strips of a binding that is used lie folded in, all round."""
     told: set[str] = set()
     for copy in copies:
-        if copy.host is not None:
+        if copy.host is not None or copy.piece.key in bound:
             continue
         for half in copy.edges:
             uses = taken.get((copy.id, half.name), [])
@@ -115,10 +123,14 @@ def _covered(uses: list[Taken], length: float) -> float:
     return total
 
 
-def _all_copies(table: SeamTable, copies: tuple[Copy, ...], collector: Collector) -> None:
+def _all_copies(
+    table: SeamTable, copies: tuple[Copy, ...], bound: frozenset[str], collector: Collector
+) -> None:
     used = {p.copy for s in table.seams for p in (*_parts(s.a), *_parts(s.b))}
     told: set[str] = set()
     for copy in copies:
+        if copy.piece.key in bound:
+            continue
         if copy.host is None and copy.id not in used and copy.piece.key not in told:
             told.add(copy.piece.key)
             collector.error(

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from booklet.drafting.asked import Asked
 from booklet.drafting.shape import Shape
 from booklet.drafting.verbs.fit_cap import ask_fit_cap
+from booklet.drafting.verbs.pleat import ask_pleat
 from booklet.drafting.verbs.slash_and_spread import ask_slash_and_spread
 
 Verb = Callable[[Asked, Shape], Shape]
@@ -14,4 +15,5 @@ Verb = Callable[[Asked, Shape], Shape]
 VERBS: dict[str, Verb] = {
     "fit cap": ask_fit_cap,
     "slash and spread": ask_slash_and_spread,
+    "pleat": ask_pleat,
 }

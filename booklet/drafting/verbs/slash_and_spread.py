@@ -2,217 +2,209 @@
 
 from __future__ import annotations
 
-import cmath
-import math
 import re
-from collections.abc import Callable
-from dataclasses import replace
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 
 from booklet.drafting.asked import Asked
-from booklet.drafting.numeric import Unbracketed, find_root
+from booklet.drafting.places import begins_at
 from booklet.drafting.shape import Run, Shape, snapped
-from booklet.model import Mark, Trueing
-from booklet.paths import Path, Placement
+from booklet.drafting.strips import Slash, slashed
+from booklet.drafting.verbs.spread_edges import FEW, Opened, drawn_smooth, straight_over_gaps
+from booklet.model import Trueing
 from booklet.problems import Fault, Where, nearest
-from booklet.splines import smooth_curve
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """Part of an edge, mm from its start (s0 < s1); `turned` where it was named from its later end."""
+
+    edge: str
+    s0: float
+    s1: float
+    turned: bool = False
+
+    def at(self, far: float) -> float:
+        """The place `far` mm from the end of the stretch that was named first."""
+        return self.s1 - far if self.turned else self.s0 + far
 
 
 def slash_and_spread(
     shape: Shape,
-    head: str,
-    start: Mark,
-    end: Mark,
-    lower: str,
-    slashes: int,
-    open_head: float,
-    open_lower: float,
+    top: Stretch,
+    foot: Stretch,
+    slashes: list[Slash],
     where: Where,
+    smooth: bool = True,
+    even: bool = False,
+    key: str = "",
 ) -> Shape:
-    """Opens `slashes` slashes between two marks of `head` (start before end along it), running to `lower`.
+    """Opens slashes from `top` to `foot`, in order along `top`. Strips move rigidly; the one on the fold stays.
 
-    `open_head` and `open_lower` are what each edge gains in all (mm, 0 = hinged there). Strips move rigidly. Outside the
-    marks the head keeps its line; between them it is drawn smooth and solved to its old length + `open_head`.
+    Smooth, the edge slashed from is drawn again within its stretch and solved to its old length and what was opened, and
+    so is an edge hinged at; another is drawn smooth alone. What that changed is written down as Trueing. `even`: marks of
+    a many times slashed edge keep their share of the stretch, else they stay on their strip.
     """
-    top, foot = shape.run(head), shape.run(lower)
-    s0, s1 = start.at, end.at
-    cuts = [s0 + (s1 - s0) * (k + 0.5) / slashes for k in range(slashes)]
-    feet = [foot.path.length * (1 - (k + 0.5) / slashes) for k in range(slashes)]
-    placings = _strip_placings(
-        [(top.path.point(c), foot.path.point(f)) for c, f in zip(cuts, feet, strict=True)],
-        open_head / slashes,
-        open_lower / slashes,
-        where,
+    strips = slashed(shape, top.edge, foot.edge, slashes, where, key)
+    opened_top = Opened(
+        shape.run(top.edge), [p for p in strips.parts_at() if p is not None],
+        tuple(s.at for s in slashes), tuple(s.open_at for s in slashes), top.s0, top.s1, even,
+    )  # fmt: skip
+    opened_foot = Opened(
+        shape.run(foot.edge), [p for p in strips.parts_foot() if p is not None],
+        tuple(s.foot for s in reversed(slashes)), tuple(s.open_foot for s in reversed(slashes)),
+        foot.s0, foot.s1, even,
+    )  # fmt: skip
+    if not smooth:
+        made = strips.spread(straight_over_gaps(opened_top), straight_over_gaps(opened_foot))
+        return replace(made, runs=snapped(made.runs))
+    hinged = max(opened_foot.gaps) < 1e-9
+    at_rest = hinged and max(opened_top.gaps) < 1e-9
+    new_top = drawn_smooth(opened_top, True, where)
+    new_foot = opened_foot.run if at_rest else drawn_smooth(opened_foot, hinged, where)
+    changes = tuple(
+        Trueing(o.run.name, "drawn smooth after the spread", o.run.path.length + o.gain, new.path.length)
+        for o, new in ((opened_top, new_top), (opened_foot, new_foot))
     )
-    middle = placings[len(placings) // 2]
-    placings = [p.then(middle.inverse) for p in placings]  # the middle strip stays where it was
-    head_pieces = _pieces(top.path, cuts, placings)
-    lower_pieces = _pieces(foot.path, sorted(feet), list(reversed(placings)))
-    new_head, marks = _redraw_head(top, start, end, head_pieces, open_head, where)
-    new_lower = _redraw_lower(lower_pieces)
-    first, last = placings[0], placings[-1]
-    n_head, n_lower = shape.index(head), shape.index(lower)
-    runs = []
-    for n, run in enumerate(shape.runs):
-        if n == n_head:
-            runs.append(replace(run, path=new_head, marks=marks))
-        elif n == n_lower:
-            runs.append(replace(run, path=new_lower))
-        else:  # beyond the last strip, or before the first
-            between = (n - n_head) % len(shape.runs) < (n_lower - n_head) % len(shape.runs)
-            runs.append(replace(run, path=run.path.placed(last if between else first)))
-    changes = (
-        Trueing(head, "drawn smooth after the spread", top.path.length + open_head, new_head.length),
-        Trueing(lower, "drawn smooth after the spread", foot.path.length + open_lower, new_lower.length),
-    )
-    points = tuple((name, _carried(z, shape, placings, cuts, feet, head, lower)) for name, z in shape.points)
-    return replace(shape, runs=snapped(runs), trueings=(*shape.trueings, *changes), points=points)
+    made = strips.spread(new_top, new_foot)
+    return replace(made, runs=snapped(made.runs), trueings=(*shape.trueings, *changes))
 
 
-def _strip_placings(
-    slashes: list[tuple[complex, complex]], gap_head: float, gap_lower: float, where: Where
-) -> list[Placement]:
-    """One placing a strip: the first stays, each next one opens its slash as an equal-sided wedge."""
-    out = [Placement.IDENTITY]
-    for top, foot in slashes:
-        leg = top - foot
-        size = abs(leg)
-        if abs(gap_head - gap_lower) > size:
-            raise Fault.of(
-                "spread",
-                f"a slash {size:.0f} mm long cannot open by {abs(gap_head - gap_lower):.0f} mm more at one end",
-                where,
-                "Take more slashes or less fullness.",
-            )
-        half = math.asin((gap_head - gap_lower) / (2 * size))
-        axis = leg / size * cmath.exp(1j * half)
-        base = (
-            axis * 1j
-        )  # from the slash's first side to its second, clockwise ring: to the right of the way up
-        new_foot = foot + base * gap_lower
-        here = Placement(
-            cmath.exp(2j * half), new_foot - cmath.exp(2j * half) * foot
-        )  # turns the rest about the foot, then moves it
-        out.append(here.then(out[-1]))
-    return out
-
-
-def _pieces(path: Path, cuts: list[float], placings: list[Placement]) -> list[Path]:
-    stops = [0.0, *cuts, path.length]
-    return [path.part(a, b).placed(p) for a, b, p in zip(stops[:-1], stops[1:], placings, strict=True)]
-
-
-def _redraw_head(
-    top: Run, start: Mark, end: Mark, pieces: list[Path], gain: float, where: Where
-) -> tuple[Path, tuple[Mark, ...]]:
-    """Smooth between the marks; the crown rises or sinks until the length is right."""
-    keep = top.path.length - end.at
-    before = pieces[0].part(0, start.at)
-    after = pieces[-1].part(pieces[-1].length - keep, pieces[-1].length)
-    inner = [
-        pieces[0].part(start.at, pieces[0].length),
-        *pieces[1:-1],
-        pieces[-1].part(0, pieces[-1].length - keep),
+def spread_evenly(
+    top: Stretch, foot: Stretch, count: int, open_top: list[float], open_foot: list[float]
+) -> list[Slash]:
+    """`count` slashes in the middles of equal shares of both stretches."""
+    shares = [(k + 0.5) / count for k in range(count)]
+    return [
+        Slash(top.s0 + (top.s1 - top.s0) * k, foot.s0 + (foot.s1 - foot.s0) * (1 - k), a, b)
+        for k, a, b in zip(shares, open_top, open_foot, strict=True)
     ]
-    points = [before.end]
-    for n, piece in enumerate(inner):
-        if 0 < n < len(inner) - 1:
-            points.append(piece.point(piece.length / 2))
-    points.append(after.start)
-    chord = points[-1] - points[0]
-    up = chord / abs(chord) * -1j
-    wanted = end.at - start.at + gain
-
-    def drawn(lift: float) -> Path:
-        n = len(points) - 1
-        lifted = [p + up * lift * math.sin(math.pi * k / n) for k, p in enumerate(points)]
-        return smooth_curve(lifted, before.end_tangent, after.start_tangent)
-
-    try:
-        lift = _nearest_root(lambda x: drawn(x).length - wanted, abs(chord) * 0.05)
-    except Unbracketed:
-        raise Fault.of(
-            "spread-head",
-            f"no smooth line of {wanted:.0f} mm joins the two notches after the spread",
-            where,
-            "Take less fullness or more slashes.",
-        ) from None
-    middle = drawn(lift)
-    path = before.joined(middle, after)
-    shift = middle.length - (end.at - start.at)
-    marks = []
-    for m in top.marks:
-        if m.at <= start.at + 1e-9:
-            at = m.at
-        elif m.at >= end.at - 1e-9:
-            at = m.at + shift
-        else:
-            at = start.at + (m.at - start.at) * middle.length / (end.at - start.at)
-        marks.append(replace(m, at=at))
-    return path, tuple(marks)
 
 
-def _nearest_root(gap: Callable[[float], float], step: float) -> float:
-    """The root nearest 0 of a length that may both grow and shrink with the lift: steps outwards, then bracketed."""
-    start = gap(0.0)
-    for k in range(1, 21):
-        for sign in (1.0, -1.0):
-            a, b = sign * step * (k - 1), sign * step * k
-            if (gap(a) > 0) != (gap(b) > 0):
-                return find_root(gap, a, b, 1e-5)
-    raise Unbracketed(start, start)
-
-
-def _redraw_lower(pieces: list[Path]) -> Path:
-    """A smooth line through the strips' middles, its two ends and their directions kept."""
-    points = [pieces[0].start, *(p.point(p.length / 2) for p in pieces[1:-1]), pieces[-1].end]
-    turn_in, turn_out = pieces[0].start_tangent, pieces[-1].end_tangent
-    return smooth_curve(points, turn_in, turn_out)
-
-
-def _carried(
-    z: complex,
-    shape: Shape,
-    placings: list[Placement],
-    cuts: list[float],
-    feet: list[float],
-    head: str,
-    lower: str,
-) -> complex:
-    """A drawn point goes with the strip that it lies on: counted by the slashes to its left."""
-    top, foot = shape.run(head).path, shape.run(lower).path
-    n = 0
-    for c, f in zip(cuts, feet, strict=True):
-        a, b = foot.point(f), top.point(c)
-        side = ((b - a).conjugate() * (z - a)).imag
-        if side > 1e-6:
-            n += 1
-    return placings[n].apply(z)
+# ------------------------------------------------------------------ as the file asks for it
 
 
 def ask_slash_and_spread(asked: Asked, shape: Shape) -> Shape:
-    """`slash and spread: {from: head[mark..mark], to, slashes, open: {head, lower}}`."""
-    text, lower = asked.words("from"), asked.words("to")
-    found = re.fullmatch(r"(\w+)\[(\w+)\.\.(\w+)\]", text.replace(" ", ""))
-    if not found or not shape.has(found.group(1)):
+    """`slash and spread: {from: EDGE[a..b], to or hinge: EDGE, slashes: n or at: [..], feet: [..], open, true}`."""
+    hinge = asked.has("hinge")
+    top = ask_stretch(asked, shape, asked.words("from"))
+    foot = ask_stretch(asked, shape, asked.words("hinge" if hinge else "to"))
+    smooth = asked.words("true", "smooth") == "smooth"
+    if asked.has("at"):
+        places, feet = _ask_places(asked, top, foot)
+        count = len(places)
+    else:
+        count = round(asked.amount("slashes", kind="count")) if asked.has("slashes") else 1
+        if not 1 <= count <= 60:
+            raise asked.fault("spread", f"{asked.key}: {count} slashes are asked for", "Write 1 to 60.")
+        places, feet = [], []
+    opens = [_ask_open(asked, e, count, hinge and e is foot) for e in (top, foot)]
+    if asked.has("at"):
+        slashes = [Slash(a, f, x, y) for a, f, x, y in zip(places, feet, *opens, strict=True)]
+        if slashes[0].at > slashes[-1].at:
+            slashes.reverse()
+    else:
+        slashes = spread_evenly(top, foot, count, *opens)
+    even = not asked.has("at") and count >= FEW
+    return slash_and_spread(shape, top, foot, slashes, asked.where, smooth, even, asked.key)
+
+
+def ask_stretch(asked: Asked, shape: Shape, text: str) -> Stretch:
+    """A whole edge, or `edge[place..place]`: a place is a mark, or what the edge meets at one of its ends."""
+    found = re.fullmatch(r"(\w+)(?:\[(\w+)\.\.(\w+)\])?", text.replace(" ", ""))
+    if not found:
         raise asked.fault(
-            "spread-from",
-            f"'{text}' is not an edge with two marks",
-            "Write it as head[first_mark..second_mark].",
+            "spread-from", f"'{text}' is not an edge", "Write EDGE, or EDGE[place..place] for a part of it."
         )
     edge, a, b = found.groups()
-    marks = {m.name: m for m in shape.run(edge).marks}
-    for m in (a, b):
-        if m not in marks:
+    run = asked.run(shape, edge)
+    if a is None:
+        return Stretch(edge, 0.0, run.path.length)
+    s, t = (ask_place(asked, shape, run, name) for name in (a, b))
+    if abs(s - t) < 1:
+        raise asked.fault("spread-from", f"{asked.key}: {text} has no length", "Name two places.")
+    return Stretch(edge, min(s, t), max(s, t), s > t)
+
+
+def ask_place(asked: Asked, shape: Shape, run: Run, name: str) -> float:
+    """A mark of an edge, or one of its ends by what it meets there, mm from its start."""
+    for mark in run.marks:
+        if mark.name == name:
+            return mark.at
+    try:
+        return 0.0 if begins_at(shape, run, name, asked.key, asked.where) else run.path.length
+    except Fault:
+        before, after = shape.neighbours(run.name)
+        raise asked.fault(
+            "unknown-mark",
+            f"{asked.key}.{run.name} has no mark '{name}'",
+            nearest(name, [*(m.name for m in run.marks), before.name, after.name]).strip(),
+        ) from None
+
+
+def _ask_places(asked: Asked, top: Stretch, foot: Stretch) -> tuple[list[float], list[float]]:
+    """`at:` mm from the stretch's first named end, `feet:` shares of the other edge from that side; sorted together."""
+    if "[" not in asked.words("from"):
+        raise asked.fault(
+            "spread-from",
+            f"{asked.key}: `at:` needs to know from which end of {top.edge} it is measured",
+            f"Write from: '{top.edge}[END..END]', the end to measure from first.",
+        )
+    size = top.s1 - top.s0
+    fars = [asked.amount("at", n) for n in range(len(asked.spec["at"]))]
+    feet = [asked.amount("feet", n, kind="ratio") for n in range(len(asked.spec.get("feet") or []))]
+    for far in fars:
+        if not 0.5 < far < size - 0.5:
             raise asked.fault(
-                "unknown-mark", f"{asked.key}.{edge} has no mark '{m}'", nearest(m, marks).strip()
-            )
-    start, end = sorted((marks[a], marks[b]), key=lambda m: m.at)
-    amounts = [asked.amount("open", name, default=0.0) for name in (edge, lower)]
-    count = int(asked.amount("slashes", kind="count"))
-    if min(amounts) < 0 or not 1 <= count <= 60:
+                "spread", f"{asked.key}: a slash lies {far:.1f} mm along {top.edge}, which has {size:.1f} mm",
+                "Set it within the edge.",
+            )  # fmt: skip
+    if feet and len(feet) != len(fars):
+        raise asked.fault(
+            "spread", f"{asked.key} has {len(fars)} slashes and {len(feet)} feet", "Give each one foot."
+        )
+    if any(not 0 < f < 1 for f in feet):
+        raise asked.fault(
+            "spread", f"{asked.key}: a foot lies outside {foot.edge}", "Feet are shares between 0 and 1."
+        )
+    shares = feet or [far / size for far in fars]
+    along = [
+        1 - f if not top.turned else f for f in shares
+    ]  # the other edge runs the other way round the ring
+    return [top.at(far) for far in fars], [foot.s0 + (foot.s1 - foot.s0) * f for f in along]
+
+
+def _ask_open(asked: Asked, stretch: Stretch, count: int, hinged: bool) -> list[float]:
+    """What each slash opens by at one edge: a total shared evenly, or a list of one amount for each slash."""
+    given = asked.spec["open"]
+    if hinged:
+        return [0.0] * count
+    keys: tuple[str | int, ...] = ("open",)
+    if isinstance(given, Mapping) and not {"is", "in", "cm", "mm"} & set(given):
+        names = (asked.words("from").split("[")[0].strip(), asked.words("to").split("[")[0].strip())
+        for name in given:
+            if name not in names:
+                raise asked.fault(
+                    "spread",
+                    f"{asked.key}: `open:` names '{name}'",
+                    nearest(str(name), [n for n in names if n]).strip(),
+                )
+        if given.get(stretch.edge) is None:
+            return [0.0] * count
+        keys, given = ("open", stretch.edge), given[stretch.edge]
+    if isinstance(given, list):
+        if len(given) != count:
+            raise asked.fault(
+                "spread", f"{asked.key} has {count} slashes and {len(given)} amounts to open them by",
+                "Give each slash one, or one amount in all.",
+            )  # fmt: skip
+        amounts = [asked.amount(*keys, n) for n in range(count)]
+    else:
+        amounts = [asked.amount(*keys) / count] * count
+    if min(amounts) < 0:
         raise asked.fault(
             "spread",
-            f"{count} slashes opened by {amounts[0]:.0f} and {amounts[1]:.0f} mm",
-            "Amounts are 0 or more, slashes 1 to 60.",
+            f"{asked.key}: {stretch.edge} is to open by {sum(amounts):.0f} mm",
+            "Amounts are 0 or more.",
         )
-    return slash_and_spread(shape, edge, start, end, lower, count, amounts[0], amounts[1], asked.where)
+    return amounts

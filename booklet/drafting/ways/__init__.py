@@ -7,6 +7,7 @@ from collections.abc import Callable
 from booklet.drafting.asked import Asked
 from booklet.drafting.shape import Shape
 from booklet.drafting.ways.binding import from_binding
+from booklet.drafting.ways.circle import from_circle, from_flounce
 from booklet.drafting.ways.facing import from_facing
 from booklet.drafting.ways.outline import from_outline, from_rectangle
 
@@ -23,5 +24,7 @@ WAYS: dict[str, Way] = {
     "rectangle": from_rectangle,
     "facing": from_facing,
     "binding": from_binding,
+    "circle": from_circle,
+    "flounce": from_flounce,
     "from": from_piece,
 }

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from booklet.sewing.operations import (
+    attach,
     band,
     baste,
+    bind,
     button,
     casing,
     dart,
@@ -17,8 +19,11 @@ from booklet.sewing.operations import (
     join,
     loop,
     mark,
+    pleat,
+    pocket,
     press,
     staystitch,
+    strips,
     tie,
     try_on,
     understitch,
@@ -28,8 +33,9 @@ from booklet.sewing.operations.base import Context, Effort, Operation, Stitching
 OPERATIONS: dict[str, Operation] = {
     module.OPERATION.verb: module.OPERATION
     for module in (
-        fuse, staystitch, mark, dart, gather, join, finish, face, understitch, hem, casing, band, tie, loop, button,
+        fuse, staystitch, mark, dart, pleat, gather, join, finish, face, understitch, hem, casing, band, tie, loop, button,
         baste, try_on, press, free,
+        strips, bind, pocket, attach,
     )
 }  # fmt: skip
 

@@ -16,11 +16,16 @@ from booklet.sewing.operations.base import (
 from booklet.sewing.operations.names import Name, called_together, piece_names
 
 
-def _rows(context: Context) -> list[tuple[Copy, Seam, Seam]]:
-    """For each tie: its ply, its long seam and the closing of its tip."""
+def _rows(context: Context) -> list[tuple[Copy, Seam, Seam | None]]:
+    """For each tie: its ply, its long seam and the closing of its tip; a strap that is open at both ends has none."""
     long = [s for g in context.groups("join") for s in g]
     tips = {s.a.parts[0].copy: s for g in context.groups("close") for s in g}
-    return [(context.copies[s.a.parts[0].copy], s, tips[s.a.parts[0].copy]) for s in long]
+    return [(context.copies[s.a.parts[0].copy], s, tips.get(s.a.parts[0].copy)) for s in long]
+
+
+def _across(context: Context, seam: Seam, tip: Seam | None) -> float:
+    """The finished width: half of an end, which is folded lengthwise."""
+    return (tip.a_mm if tip else context.beyond(seam.a.parts[0], True).edge.length) / 2
 
 
 def _joined_to(context: Context, copy: Copy) -> Name | None:
@@ -45,12 +50,13 @@ def facts(context: Context) -> Facts:
             {
                 "piece": piece_names([c])[0],
                 "length": seam.a_mm,
-                "wide": tip.a_mm / 2,
-                "sewn": seam.a_mm + tip.a_mm / 2,
+                "wide": _across(context, seam, tip),
+                "sewn": seam.a_mm + (tip.a_mm / 2 if tip else 0.0),
             }
             for c, seam, tip in rows
         ],
-        "wide": rows[0][2].a_mm / 2,
+        "wide": _across(context, *rows[0][1:]),
+        "tip": rows[0][2] is not None,
         "joined_to": _joined_to(context, copies[0]),
         "acts": act_facts(context, rows[0][1]),
         "tolerance": context.shop.equal,
@@ -59,7 +65,7 @@ def facts(context: Context) -> Facts:
 
 def stitching(context: Context) -> tuple[Stitching, ...]:
     rows = _rows(context)
-    length = sum(seam.a_mm + tip.a_mm / 2 for _, seam, tip in rows)
+    length = sum(seam.a_mm + (tip.a_mm / 2 if tip else 0.0) for _, seam, tip in rows)
     return (Stitching(LOCKSTITCH, length, "seam", SUPERIMPOSED, len(rows)),)
 
 

@@ -1,0 +1,46 @@
+"""What a step's picture is made from, and a section put beside its frames."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from booklet.drawing.display import Group
+from booklet.drawing.labels import Label
+from booklet.model import Seam
+from booklet.paths import Placement
+from booklet.pictures.bench import Bench
+from booklet.pictures.canvas import Picture
+from booklet.pictures.sections import Section
+from booklet.units import show
+
+
+@dataclass(frozen=True)
+class StepScene:
+    """What a picture may know of its step: the verb, what stands after it, its seams, the bench, the units."""
+
+    verb: str
+    spec: Any
+    raw: Mapping[str, Any]
+    seams: tuple[Seam, ...]
+    bench: Bench
+    units: Literal["cm", "in"]
+    openings: tuple[str, ...] = ()  # names of openings this step faces or closes
+    numbers: Mapping[str, float] | None = None  # worked-out lengths the picture shows, mm
+
+    def mm(self, length: float) -> str:
+        return show(length, self.units)
+
+
+Maker = Callable[[StepScene], Picture | None]
+
+
+def add_section(
+    picture: Picture, section: Section, x: float, y: float, labels: Mapping[str, str]
+) -> None:
+    """A section with its box's left top corner at (x, y), and labels for its named spots."""
+    move = Placement.move(complex(x - section.box[0], y - section.box[1]))
+    picture.add_items([Group(section.items, move)], y + section.box[3] - section.box[1])
+    for spot, words in labels.items():
+        picture.labels.append(Label(words, move.apply(section.spots[spot]), (), True))
