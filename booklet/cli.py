@@ -306,9 +306,13 @@ def try_(
     ] = False,
     unit: Annotated[
         str | None,
-        typer.Option("--unit", metavar="mm|cm|in", help="What the table's bare numbers are in. Without it cm."),
+        typer.Option(
+            "--unit", metavar="mm|cm|in", help="What the table's bare numbers are in. Without it cm."
+        ),
     ] = None,
-    limit: Annotated[int | None, typer.Option("--limit", metavar="N", help="Only the first N bodies.")] = None,
+    limit: Annotated[
+        int | None, typer.Option("--limit", metavar="N", help="Only the first N bodies.")
+    ] = None,
     shop: ShopFile = None,
     as_json: Annotated[bool, typer.Option("--json", help="Everything counted, as JSON.")] = False,
 ) -> None:

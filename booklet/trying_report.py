@@ -122,7 +122,13 @@ def _reasons(trial: Trial, file: str) -> Any:
         only = choices_words(r.combinations, tried)
         words = f"{r.words}. {r.mend}".replace("..", ".").replace("?.", "?")
         words += f" [{only}]" if only else ""
-        place = "" if r.where is None else f"first in line {r.where.line}" if r.where.file == file else str(r.where)
+        place = (
+            ""
+            if r.where is None
+            else f"first in line {r.where.line}"
+            if r.where.file == file
+            else str(r.where)
+        )
         made.add_row(str(r.bodies), _SEVERITY[r.severity], words.strip(), place)
     return made
 

@@ -100,9 +100,12 @@ def test_every_input_is_in_the_key(tmp_path: Path, monkeypatch: pytest.MonkeyPat
 def test_the_package_s_own_sources_and_texts_are_inputs(root: Path) -> None:
     names = [name for name, _ in cache._own_files()]
     assert names == sorted(names)
-    assert {"cli.py", "drafting/verbs/slash_and_spread.py", "templates/shop.yaml", "templates/en/pages/pages.yaml"} <= set(
-        names
-    )
+    assert {
+        "cli.py",
+        "drafting/verbs/slash_and_spread.py",
+        "templates/shop.yaml",
+        "templates/en/pages/pages.yaml",
+    } <= set(names)
 
 
 @pytest.fixture

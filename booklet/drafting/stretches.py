@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import shapely
 
 from booklet.drafting.shape import JOIN_GAP, Run, Shape
 from booklet.model import FoldLine
-from booklet.paths import Path, Placement
+from booklet.paths import Path
 
 
 @dataclass(frozen=True)
@@ -64,37 +64,6 @@ def between(shape: Shape, start: Spot, end: Spot) -> list[Run]:
     return [run for run in ends if run is not None]
 
 
-def joined_runs(one: Run, other: Run) -> Run:
-    """Two stretches that follow each other as one edge, which keeps the first one's name."""
-    far = one.path.length
-    return replace(
-        one,
-        path=one.path.joined(other.path),
-        marks=(*one.marks, *(replace(m, at=m.at + far) for m in other.marks)),
-        take_ups=(*one.take_ups, *(replace(t, start=t.start + far, end=t.end + far) for t in other.take_ups)),
-        lines=tuple(dict.fromkeys((*one.lines, *other.lines))),
-    )
-
-
-def ring_of(stretches: Sequence[Run], first: str) -> tuple[Run, ...]:
-    """A ring of stretches made edges again: neighbours of one name are joined. It begins with the edge `first`."""
-    out: list[Run] = []
-    for run in stretches:
-        if out and out[-1].name == run.name:
-            out[-1] = joined_runs(out[-1], run)
-        else:
-            out.append(run)
-    if len(out) > 1 and out[0].name == out[-1].name:
-        out[0] = joined_runs(out.pop(), out[0])
-    at = next((n for n, run in enumerate(out) if run.name == first), 0)
-    return (*out[at:], *out[:at])
-
-
-def moved(run: Run, placing: Placement) -> Run:
-    """A stretch moved without turning it over."""
-    return replace(run, path=run.path.placed(placing))
-
-
 # ---------------------------------------------------------------- the cloth within a ring
 
 
@@ -125,25 +94,3 @@ def line_within(line: FoldLine, polygon: shapely.Polygon, cuts: Sequence[Path]) 
     """The stretch of a line across that lies on a part of the cloth, the longest of them; None where it has none."""
     inside = [p for p in cut_up(line.path, cuts) if off(polygon, p.point(p.length / 2)) < 0.2]
     return replace(line, path=max(inside, key=lambda p: p.length)) if inside else None
-
-
-def line_carried(
-    line: FoldLine, cuts: Sequence[Path], placing_at: Callable[[complex], Placement | None]
-) -> FoldLine | None:
-    """A line across with each stretch moved as the cloth under it; a stretch with no placing is left out.
-
-    Where the cloth opens under it, it runs straight from one side to the other.
-    """
-    out: Path | None = None
-    for part in cut_up(line.path, cuts):
-        placing = placing_at(part.point(part.length / 2))
-        if placing is None:
-            continue
-        there = part.placed(placing)
-        if out is None:
-            out = there
-        elif abs(there.start - out.end) > JOIN_GAP:
-            out = out.joined(Path.line(out.end, there.start), there)
-        else:
-            out = out.joined(there)
-    return None if out is None else replace(line, path=out)

@@ -52,7 +52,9 @@ def draw_strips(scene: StepScene) -> Picture | None:
         x, y = 66.0, 14.0
     double = binding.kind == "double"
     words = scene.mm(wide / 2 if double else wide / 4)
-    labels = {"fold": "fold", "edges": "both raw edges"} if double else {"crease": "crease", "edges": "raw edges"}
+    labels = (
+        {"fold": "fold", "edges": "both raw edges"} if double else {"crease": "crease", "edges": "raw edges"}
+    )
     add_section(picture, cut.strip_folded(double, words), x, y, labels)
     picture.bottom += 6.0
     return picture
@@ -193,7 +195,9 @@ def draw_pocket(scene: StepScene) -> Picture | None:
     frame.label("drill mark", at.apply(corner), None)
     inside = polygon(outline).representative_point()
     size = outline.bbox
-    frame.label(side_words(bench, pocket, laid), complex(size[0] + (size[2] - size[0]) * 0.25, inside.y), outline)
+    frame.label(
+        side_words(bench, pocket, laid), complex(size[0] + (size[2] - size[0]) * 0.25, inside.y), outline
+    )
     picture.add(frame)
     add_section(
         picture,
@@ -268,7 +272,9 @@ def _pressed_under(scene: StepScene, pocket: str, mouth: Part, depth: float) -> 
     frame.label(side_words(bench, pocket, at), middle, net)
     rim, inner = bench.part_path(mouth).placed(at), _inwards(bench, mouth, at, depth)
     s = rim.length * 0.25
-    frame.measure(rim.point(s), inner.point(inner.nearest(rim.point(s))), scene.mm(depth), 0.0, beside=rim.tangent(s))
+    frame.measure(
+        rim.point(s), inner.point(inner.nearest(rim.point(s))), scene.mm(depth), 0.0, beside=rim.tangent(s)
+    )
     frame.label("pressed under", complex(x1 - 4, y0 + (y1 - y0) * 0.5), None)
     return frame
 
@@ -310,7 +316,9 @@ def draw_attach(scene: StepScene) -> Picture | None:
         into, way = _inward_at_middle(bench, part, at, s), path.tangent(s)
         a, b = z + way * wide / 2, z - way * wide / 2
         far = into * -400.0
-        frame.ply(Path.polyline([a + into * lap, a + far, b + far, b + into * lap], closed=True), look.RIGHT_SIDE)
+        frame.ply(
+            Path.polyline([a + into * lap, a + far, b + far, b + into * lap], closed=True), look.RIGHT_SIDE
+        )
         low, high = into * (lap - NOTE), into * NOTE
         c = [a - way * NOTE + low, a - way * NOTE + high, b + way * NOTE + high, b + way * NOTE + low]
         frame.line(Path.polyline([*c, c[0], c[2]]), look.SEW_NOW, "seam")
@@ -319,11 +327,17 @@ def draw_attach(scene: StepScene) -> Picture | None:
     frame.label(short_title(bench, strap), z - into * 38, None)
     a = z + way * (wide / 2 + 9) if len(points) == 1 else z - way * 0
     frame.measure(
-        z - way * (wide / 2), z - way * (wide / 2) + into * lap, scene.mm(lap), 5.0 * _hand(way, into), beside=-way
+        z - way * (wide / 2),
+        z - way * (wide / 2) + into * lap,
+        scene.mm(lap),
+        5.0 * _hand(way, into),
+        beside=-way,
     )
     area = polygon(cloth).intersection(shapely.box(*grown(box, -6.0)))
     spot = area.representative_point()
-    frame.label(side_words(bench, copy.id, at), complex(spot.x, spot.y) if len(points) > 1 else a + into * 45, cloth)
+    frame.label(
+        side_words(bench, copy.id, at), complex(spot.x, spot.y) if len(points) > 1 else a + into * 45, cloth
+    )
     picture = Picture()
     picture.add(frame)
     return picture
@@ -332,5 +346,3 @@ def draw_attach(scene: StepScene) -> Picture | None:
 def _hand(way: complex, into: complex) -> float:
     """Which side of the line from edge to lap the measure stands on: away from the strap."""
     return 1.0 if (into / (way * 1j)).real > 0 else -1.0
-
-

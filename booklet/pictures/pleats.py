@@ -74,15 +74,15 @@ def draw_pleat(scene: StepScene) -> Picture | None:
 def folded(kind: str, deep: str) -> Section:
     """One pleat cut across, right side up, its fold towards the left where it has one way."""
     low, mid, top = 0.0, -STEP, -2 * STEP
-    corners = {
+    lines: dict[str, list[tuple[float, float]]] = {
         "knife": [(0, low), (24, low), (24, mid), (13, mid), (13, top), (44, top)],
         "tuck": [(0, low), (23, low), (23, mid), (12, mid), (12, top), (24.6, top), (24.6, low), (44, low)],
         "box": [(0, low), (17, low), (17, mid), (8, mid), (8, top), (38, top), (38, mid), (29, mid), (29, low), (46, low)],
         "inverted": [
             (0, top), (22.6, top), (22.6, mid), (13, mid), (13, low), (33, low), (33, mid), (23.4, mid), (23.4, top), (46, top)
         ],
-    }[kind]  # fmt: skip
-    line = bent([complex(*z) for z in corners], 0.6)
+    }  # fmt: skip
+    line = bent([complex(*z) for z in lines[kind]], 0.6)
     items = draw_section([SectionPly(line, True)])
     a, b = {"knife": (13, 24), "tuck": (12, 23), "box": (8, 17), "inverted": (13, 22.6)}[kind]
     items += marks.measure_line(complex(a, top - 3.0), complex(b, top - 3.0), deep, 0.0, beside=-1j)

@@ -268,7 +268,9 @@ def strip_folded(double: bool, words: str) -> Section:
         spots = {"fold": complex(0, y / 2), "edges": complex(m, y / 2)}
     else:
         h = m / 2
-        ply = bent([complex(h - 0.5, 0), 0j, complex(0, y), complex(m, y), complex(m, 0), complex(h + 0.5, 0)], 0.5)
+        ply = bent(
+            [complex(h - 0.5, 0), 0j, complex(0, y), complex(m, y), complex(m, 0), complex(h + 0.5, 0)], 0.5
+        )
         items = draw_section([SectionPly(ply, False)])
         spots = {"crease": complex(h, y), "edges": complex(h - 3, 0)}
     if double:
@@ -318,7 +320,9 @@ def binding_turned(double: bool, words: str) -> Section:
         plies.append(SectionPly(ply, True))
     items = draw_section(plies)
     items.append(stitch_mark(seam + 0.6, -2 * gap - 1.2, 2 * gap + 1.2))
-    items += marks.measure_line(complex(seam, -2 * gap - 3.0), complex(far, -2 * gap - 3.0), words, 0.0, beside=-1j)
+    items += marks.measure_line(
+        complex(seam, -2 * gap - 3.0), complex(far, -2 * gap - 3.0), words, 0.0, beside=-1j
+    )
     return Section(
         tuple(items),
         (0, -2 * gap - 6.5, far + 9, 2 * gap + 1.8),
@@ -334,7 +338,9 @@ def patched(words: str) -> Section:
     ply = bent([complex(fold + 11, up), complex(fold, up), complex(fold, 2 * up), complex(m, 2 * up)], 0.5)
     items = draw_section([SectionPly(cloth, True), SectionPly(ply, True)])
     items.append(stitch_mark(fold + 3.0, 2 * up - 1.3, 1.3))
-    items += marks.measure_line(complex(fold, 2 * up - 3.2), complex(fold + 3.0, 2 * up - 3.2), words, 0.0, beside=-1j)
+    items += marks.measure_line(
+        complex(fold, 2 * up - 3.2), complex(fold + 3.0, 2 * up - 3.2), words, 0.0, beside=-1j
+    )
     return Section(
         tuple(items), (0, 2 * up - 6.8, m + 1, 1.8), {"cloth": 4 + 0j, "pocket": complex(m - 6, 2 * up)}
     )

@@ -36,9 +36,7 @@ class StepScene:
 Maker = Callable[[StepScene], Picture | None]
 
 
-def add_section(
-    picture: Picture, section: Section, x: float, y: float, labels: Mapping[str, str]
-) -> None:
+def add_section(picture: Picture, section: Section, x: float, y: float, labels: Mapping[str, str]) -> None:
     """A section with its box's left top corner at (x, y), and labels for its named spots."""
     move = Placement.move(complex(x - section.box[0], y - section.box[1]))
     picture.add_items([Group(section.items, move)], y + section.box[3] - section.box[1])

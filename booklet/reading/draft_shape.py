@@ -186,6 +186,49 @@ HemFolds = Annotated[
 ]
 
 
+Coordinates = Annotated[
+    list[Annotated[list[Plain], Field(min_length=2, max_length=2)]], Field(min_length=2, max_length=2000)
+]
+
+
+class SmoothEdge(Shape):
+    smooth: Coordinates
+    leave: Literal["across", "out", "in", "up", "down"] | None = None
+    arrive: Literal["across", "out", "in", "up", "down"] | None = None
+
+
+MeasuredEdge = Annotated[
+    Annotated[Coordinates, Tag("(list)")] | Annotated[SmoothEdge, Tag("(mapping)")], Discriminator(form)
+]
+
+
+class MeasuredShape(Shape):
+    """A piece by coordinates read off paper: x across, y down."""
+
+    edges: Annotated[dict[Name, MeasuredEdge], Field(min_length=2)]
+
+
+EdgeLines = Annotated[
+    Annotated[list[Name], Tag("(list)")] | Annotated[dict[Name, StrictStr], Tag("(mapping)")],
+    Discriminator(form),
+]
+
+
+class SvgShape(Shape):
+    """A piece from a drawing in the style's folder; `px` is how long one px of it is, where the file doesn't say."""
+
+    file: Words
+    edges: EdgeLines
+    outline: Words | None = None
+    px: Value | None = None
+
+    @model_validator(mode="after")
+    def _edges_fit(self) -> SvgShape:
+        if self.outline is not None and isinstance(self.edges, dict):
+            raise refuse(" has an outline, whose edges are a list", "Write edges: [first, second, ...].")
+        return self
+
+
 class PieceShape(Shape):
     number: Annotated[Count, Field(ge=1)] | None = None
     title: Words | None = None
@@ -201,6 +244,8 @@ class PieceShape(Shape):
     binding: BindingShape | None = None
     circle: CircleShape | None = None
     flounce: FlounceShape | None = None
+    measured: MeasuredShape | None = None
+    svg: SvgShape | None = None
     from_: Words | None = None
     fold: Words | None = None
     levels: dict[Name, StrictStr] = {}
@@ -219,7 +264,7 @@ class PieceShape(Shape):
 
     @model_validator(mode="after")
     def _given_once(self) -> PieceShape:
-        names = ("outline", "rectangle", "facing", "binding", "circle", "flounce", "from_")
+        names = ("outline", "rectangle", "facing", "binding", "circle", "flounce", "measured", "svg", "from_")
         ways = [k for k in names if getattr(self, k) is not None]
         if len(ways) != 1:
             given = " and ".join(w.rstrip("_") for w in ways) or "nothing"

@@ -1,4 +1,4 @@
-"""The shapes of the verbs of `do:` that divide, join and dart a piece."""
+"""The shapes of the verbs of `do:` that divide a piece."""
 
 from __future__ import annotations
 
@@ -31,16 +31,6 @@ class EdgePlace(Shape):
             raise refuse(" needs on: with the edge, or dart: alone")
         if (self.at is None) != (self.from_ is None):
             raise refuse(" needs from: and at: together")
-        return self
-
-
-class OnEdge(EdgePlace):
-    """A place on an edge, not in a dart's point."""
-
-    @model_validator(mode="after")
-    def _on_edge(self) -> OnEdge:
-        if self.dart is not None:
-            raise refuse(" is a dart's point", "Give it a place on an edge: on:, from: and at:.")
         return self
 
 
@@ -78,55 +68,3 @@ class CutAcross(_Kept):
     from_: Words
     at: Value
     way: Literal["square", "level", "upright"] = "square"
-
-
-class DartVerb(Shape):
-    name: Words
-    on: Words
-    from_: Words
-    at: Value
-    wide: Value
-    long: Value
-    press: Words = "to centre"
-    when: When = None
-
-
-class MoveDart(Shape):
-    dart: Words
-    to: OnEdge
-    share: Plain | None = None
-    name: Words | None = None
-    point_back: Value | None = None
-    hold: Words | None = None
-    press: Words | None = None
-    when: When = None
-
-
-class CloseDart(Shape):
-    dart: Words
-    open: OnEdge
-    hold: Words | None = None
-    when: When = None
-
-
-class Lengthen(Shape):
-    at: Words
-    by: Value
-    move: Words | None = None
-    when: When = None
-
-
-class JoinTo(Shape):
-    piece: Words
-    edge: Words
-    with_: Words
-    over: Literal["as drawn", "turned over"] = "as drawn"
-    when: When = None
-
-
-class Extend(Shape):
-    edge: Words
-    by: Value
-    line: Words | None = None
-    ends: Literal["square", "mirrored"] = "square"
-    when: When = None

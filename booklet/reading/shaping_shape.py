@@ -7,6 +7,7 @@ from typing import Literal
 from pydantic import model_validator
 
 from booklet.reading.shape import Shape, Value, Words, refuse
+from booklet.reading.shaping_cuts import CutAcross, CutAlong
 from booklet.reading.shaping_fullness import Pleat, SlashAndSpread
 
 
@@ -35,6 +36,8 @@ class Shaping(Shape):
     fit_cap: FitCap | None = None
     slash_and_spread: SlashAndSpread | None = None
     pleat: Pleat | None = None
+    cut_along: CutAlong | None = None
+    cut_across: CutAcross | None = None
 
     @model_validator(mode="after")
     def _one_verb(self) -> Shaping:

@@ -9,7 +9,9 @@ from booklet.problems import Collector, nearest
 from booklet.seams.table import RecipeStep, SeamTable
 
 SHORT = 1.5  # mm: how far a binding's length may be off what it binds (as two seams that are equal)
-FLAT_NO_MORE = 2  # closed rounds of seams after which a garment no longer lies flat (common practice, no source)
+FLAT_NO_MORE = (
+    2  # closed rounds of seams after which a garment no longer lies flat (common practice, no source)
+)
 
 
 def check_bindings(table: SeamTable, copies: tuple[Copy, ...], collector: Collector) -> frozenset[str]:
@@ -24,7 +26,10 @@ def check_bindings(table: SeamTable, copies: tuple[Copy, ...], collector: Collec
             for key in joined:
                 if key not in known:
                     collector.error(
-                        "unknown-binding", step.where, f"'{key}' is not a binding", nearest(key, known).strip()
+                        "unknown-binding",
+                        step.where,
+                        f"'{key}' is not a binding",
+                        nearest(key, known).strip(),
                     )
         if step.verb != "bind" or not isinstance(step.spec, Mapping):
             continue
@@ -49,9 +54,7 @@ def check_bindings(table: SeamTable, copies: tuple[Copy, ...], collector: Collec
     return frozenset(used)
 
 
-def _check_bound(
-    table: SeamTable, step: RecipeStep, strip: Copy, plies: int, collector: Collector
-) -> None:
+def _check_bound(table: SeamTable, step: RecipeStep, strip: Copy, plies: int, collector: Collector) -> None:
     binding = strip.piece.binding
     assert binding is not None  # only bindings are asked about
     seams = table.of_step(step.id)
@@ -84,7 +87,9 @@ def place_of(copies: Mapping[str, Copy] | tuple[Copy, ...], ref: str) -> tuple[C
     """The copy and the place that PIECE.PLACE names; of a place on both halves the right one."""
     key, _, name = ref.partition(".")
     plies = copies.values() if isinstance(copies, Mapping) else copies
-    found = [(c, p) for c in plies if c.piece.key == key and c.host is None for p in c.places if p.name == name]
+    found = [
+        (c, p) for c in plies if c.piece.key == key and c.host is None for p in c.places if p.name == name
+    ]
     return next((f for f in found if "right" in (f[0].side, f[1].side)), found[0] if found else None)
 
 

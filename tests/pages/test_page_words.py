@@ -25,6 +25,10 @@ BUILT = (
     "cautions.",
     "sections.",
     "key.",
+    "label.knife",
+    "label.box",
+    "label.inverted",
+    "label.tuck",
 )
 
 

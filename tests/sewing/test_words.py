@@ -199,7 +199,10 @@ class TestGlossary:
 
     def test_every_term_is_used_by_some_step(self) -> None:
         used = {k for style, options in cases() for w in style_words(style, *options) for k in w.terms}
-        assert {t.key for t in glossary("en")} <= used | {"grain", "ease"}
+        # Those of operations that these two styles do without stand in the operations' own texts.
+        texts = " ".join(p.read_text(encoding="utf-8").lower() for p in TEMPLATES.glob("*.j2"))
+        rest = [t for t in glossary("en") if t.key not in used | {"grain", "ease"}]
+        assert [t.key for t in rest if not any(f.lower() in texts for f in t.forms)] == []
 
 
 UNUSUAL = """

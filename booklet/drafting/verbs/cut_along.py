@@ -50,17 +50,22 @@ def divide(
     become parts of the two new edges. Without a line it runs from leg to leg of two darts with one point.
     """
     if shape.has(edge):
-        raise Fault.of("twice", f"{what} already has an edge '{edge}'", where, "Give the cut edge another name.")
-    if line is None:
-        ends = [_dart_end(shape, d, float(n)) for n, d in enumerate(darts)]
-    else:
-        ends = _ends(shape, line, what, where)
+        raise Fault.of(
+            "twice", f"{what} already has an edge '{edge}'", where, "Give the cut edge another name."
+        )
+    at_darts = [_dart_end(shape, d, float(n)) for n, d in enumerate(darts)]
+    ends = at_darts if line is None else _ends(shape, line, what, where)
     if len(ends) != 2:
         raise _no_two_ends(shape, line, ends, what, where)
     a, b = sorted(ends, key=lambda e: e.along)
     for end in (a, b):
-        if end.dart is not None and abs(abs(end.dart.first - end.at) - abs(end.dart.second - end.at)) > EQUAL_LEGS:
-            raise Fault.of("legs", f"the legs of {end.dart.name} are not equally long", where, "True the dart first.")
+        if (
+            end.dart is not None
+            and abs(abs(end.dart.first - end.at) - abs(end.dart.second - end.at)) > EQUAL_LEGS
+        ):
+            raise Fault.of(
+                "legs", f"the legs of {end.dart.name} are not equally long", where, "True the dart first."
+            )
     inner = _inner(shape, line, a, b, what, where)
     first = _joined((*b.into(), *(p.reversed() for p in inner), *a.out()))
     second = _joined((*a.into(), *inner, *b.out()))
@@ -297,7 +302,9 @@ def dart_named(asked: Asked, shape: Shape, name: str) -> Dart:
             return dart
     known = ", ".join(d.name for d in shape.darts)
     raise asked.fault(
-        "unknown-dart", f"{asked.key} has no dart '{name}'", f"Its darts: {known}." if known else "It has none."
+        "unknown-dart",
+        f"{asked.key} has no dart '{name}'",
+        f"Its darts: {known}." if known else "It has none.",
     )
 
 

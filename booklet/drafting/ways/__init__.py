@@ -9,6 +9,8 @@ from booklet.drafting.shape import Shape
 from booklet.drafting.ways.binding import from_binding
 from booklet.drafting.ways.circle import from_circle, from_flounce
 from booklet.drafting.ways.facing import from_facing
+from booklet.drafting.ways.from_svg import from_svg
+from booklet.drafting.ways.measured import from_measured
 from booklet.drafting.ways.outline import from_outline, from_rectangle
 
 Way = Callable[[Asked], Shape]
@@ -26,5 +28,7 @@ WAYS: dict[str, Way] = {
     "binding": from_binding,
     "circle": from_circle,
     "flounce": from_flounce,
+    "measured": from_measured,
+    "svg": from_svg,
     "from": from_piece,
 }

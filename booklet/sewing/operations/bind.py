@@ -54,7 +54,12 @@ def stitching(context: Context) -> tuple[Stitching, ...]:
     group, f = context.group("bind"), facts(context)
     return (
         Stitching(
-            LOCKSTITCH, f["length"] * len(group), "seam", BOUND, len(group), "curved" if f["curved"] else "straight"
+            LOCKSTITCH,
+            f["length"] * len(group),
+            "seam",
+            BOUND,
+            len(group),
+            "curved" if f["curved"] else "straight",
         ),
         Stitching(LOCKSTITCH, f["whole"] * len(group), "topstitching", BOUND, len(group)),
     )
