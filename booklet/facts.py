@@ -9,7 +9,7 @@ to 0.0001; points are [x, y], x to the right, y down, as seen on the right side 
     units     cm or in, as printed
     sizes     one entry a size made:
       size      its name
-      measures  [{name, mm, given, rule}]              given: measured; else worked out by the style's rule
+      measures  [{name, mm, given, rule, side}]        given: measured; else worked out by the style's rule
       pieces    [{number, name, title, extent, drawn_for, area_mm2, cut_area_mm2, grain, fold, laid_on_fold,
                  interfaced, marks, edges, outline_mm, cut_line_mm, cut, copies}], by number
                  extent: half or whole, as the paper shows it; outlines, areas, edges and marks are the paper's
@@ -130,7 +130,8 @@ def _size(size: SizedResult, job: Job, words: Words) -> dict[str, Any]:
     return {
         "size": size.size,
         "measures": [
-            {"name": m.name, "mm": _mm(m.mm), "given": m.given, "rule": m.rule or None} for m in size.measures
+            {"name": m.name, "mm": _mm(m.mm), "given": m.given, "rule": m.rule or None, "side": m.side}
+            for m in size.measures
         ],
         "pieces": [_piece(cut, size, words) for cut in cuts],
         "seams": [_seam(seam) for seam in size.seams],
@@ -163,7 +164,7 @@ def _piece(cut: CutPiece, size: SizedResult, words: Words) -> dict[str, Any]:
     return {
         "number": piece.number,
         "name": piece.key,
-        "title": piece.title,
+        "title": piece.heading,
         "extent": cut.extent,
         "drawn_for": piece.drawn_for,
         "area_mm2": _area(net),

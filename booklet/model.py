@@ -232,6 +232,18 @@ class Piece:
     trueings: tuple[Trueing, ...] = ()
     derived_edges: tuple[str, ...] = ()  # edges our own code drew to fit a partner
     pleats: tuple[Pleat, ...] = ()
+    base: str = ""  # where one drawing became a left and a right piece: its name in the draft
+    ring: tuple[Half, ...] = ()  # a whole piece whose halves differ: its edges with their sides
+
+    @property
+    def name(self) -> str:
+        """What the draft and the recipe call it."""
+        return self.base or self.key
+
+    @property
+    def heading(self) -> str:
+        """Its title, with the side where left and right are two pieces."""
+        return f"{self.title}, {self.drawn_for}" if self.base else self.title
 
     def edge(self, name: str) -> Edge | None:
         return next((e for e in self.edges if e.name == name), None)
@@ -251,6 +263,10 @@ class Draft:
 
     values: dict[str, float]  # by name, mm for lengths
     pieces: dict[str, Piece]
+
+    def named(self, name: str) -> Piece | None:
+        """A piece by the name the draft gives it; the first of the two where it became a left and a right one."""
+        return next((p for p in self.pieces.values() if p.name == name), None)
 
     def to_cut(self) -> tuple[Piece, ...]:
         return tuple(sorted((p for p in self.pieces.values() if p.cuts), key=lambda p: p.number))
@@ -433,6 +449,7 @@ class BodyMeasure:
     mm: float
     given: bool
     rule: str = ""
+    side: Side = "whole"  # of a body whose left and right differ
 
 
 @dataclass(frozen=True)

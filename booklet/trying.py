@@ -17,6 +17,7 @@ from booklet.combinations import Combination, combinations_of
 from booklet.drafting.copies import make_copies
 from booklet.drafting.draft import check_options, draft_pieces, lay_out_table, work_out_measures
 from booklet.drafting.finished import finished_measures, opening_measures
+from booklet.drafting.sides import World
 from booklet.inputs import asked_options
 from booklet.model import BodyMeasure, Finished
 from booklet.problems import Collector, Fault, Problem, Where
@@ -151,7 +152,7 @@ def _judge(
             with collector.catching():
                 elastic = elastic_of(step, table)
                 stretched[elastic.run] = (elastic.relaxed, elastic.stretched)
-    finished = finished_measures(source, draft, table, maker, collector)
+    finished = finished_measures(source, [World("whole", table, maker, draft)], collector)
     openings = opening_measures(source, draft, table, maker, stretched, collector)
     judged = {source.where("finished", f.name): f for f in finished}
     judged.update({source.where("openings", f.name): f for f in openings})

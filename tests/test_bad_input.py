@@ -229,12 +229,13 @@ CASES = [
     Case("division by zero", "top", "draft.yaml", "shoulder_drop: 1.5", "shoulder_drop: 3 / 0", ("zero",)),
     Case("an unknown unit", "top", "body.yaml", "units: cm", "units: ells", ("ells", "cm")),
     Case(
-        "sides that differ",
+        "sides that cannot meet",
         "top",
         "body.yaml",
-        "bust_girth: 92",
-        "bust_girth: {left: 91, right: 93}",
-        ("bust_girth differs",),
+        "back_neck_to_waist: 40.5",
+        "back_neck_to_waist: {left: 38, right: 43}",
+        ("do not meet on its centre", "50.0 mm apart"),
+        told_in="draft.yaml",
     ),
     Case(
         "a piece never used",

@@ -39,7 +39,7 @@ class _Ply:
 
     @property
     def called(self) -> str:
-        return f"piece {self.cut.piece.number} {self.cut.piece.title}"
+        return f"piece {self.cut.piece.number} {self.cut.piece.heading}"
 
 
 def judge_plan(

@@ -170,9 +170,9 @@ def width_problems(
 def _refusal_words(refusal: Refusal, by_piece: Mapping[str, CutPiece], units: Literal["cm", "in"]) -> str:
     piece = by_piece[refusal.key.split("@")[0]].piece
     if refusal.reason == "one face":
-        return f"{piece.title} is cut one face up only, so the cloth lies open"
+        return f"{piece.heading} is cut one face up only, so the cloth lies open"
     if refusal.over_mm > 0:
-        return f"{piece.title} is {show(refusal.over_mm, units)} too wide for it"
+        return f"{piece.heading} is {show(refusal.over_mm, units)} too wide for it"
     return refusal.what
 
 

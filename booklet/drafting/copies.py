@@ -47,10 +47,13 @@ def fold_mirror(piece: Piece) -> Placement:
     return Placement.mirror(fold.path.start, fold.path.end - fold.path.start)
 
 
-def open_out(piece: Piece) -> OpenedPiece:
-    """The whole ply. Edges that meet the fold run on over it as one; the others are doubled as .left and .right."""
+def open_out(piece: Piece, twin: Piece | None = None) -> OpenedPiece:
+    """The whole ply. Edges that meet the fold run on over it as one; the others are doubled as .left and .right.
+
+    `twin` is the same half as drawn for the wearer's other side, where that differs; it lies on the same fold.
+    """
     if piece.fold is None:
-        plain = tuple(Half(e, e.name, piece.drawn_for) for e in piece.edges)
+        plain = piece.ring or tuple(Half(e, e.name, piece.drawn_for) for e in piece.edges)
         return OpenedPiece(
             plain,
             piece.darts,
@@ -61,40 +64,74 @@ def open_out(piece: Piece) -> OpenedPiece:
             piece.pleats,
         )
     over = fold_mirror(piece)
-    n = next(k for k, e in enumerate(piece.edges) if e.name == piece.fold)
-    order = [*piece.edges[n + 1 :], *piece.edges[:n]]
-    first, last, inner = order[0], order[-1], order[1:-1]
+    twin = twin or piece
+    order, theirs = _from_fold(piece), _from_fold(twin)
     side, other = piece.drawn_for, OTHER[piece.drawn_for]
-    ring = [Half(_over_fold(first, over, leaving=True, side=side), first.name, "whole")]
-    ring += [Half(_sided(e, e.path, side), e.name, side) for e in inner]
-    ring.append(Half(_over_fold(last, over, leaving=False, side=side), last.name, "whole"))
-    ring += [Half(_sided(_turned(e, over), None, other), e.name, other) for e in reversed(inner)]
+    ring = [Half(_over_fold(order[0], theirs[0], over, side, leaving=True), order[0].name, "whole")]
+    ring += [Half(_sided(e, e.path, side), e.name, side) for e in order[1:-1]]
+    ring.append(Half(_over_fold(order[-1], theirs[-1], over, side, leaving=False), order[-1].name, "whole"))
+    ring += [Half(_sided(_turned(e, over), None, other), e.name, other) for e in reversed(theirs[1:-1])]
     return OpenedPiece(
         tuple(ring),
         tuple(replace(d, side=side) for d in piece.darts)
-        + tuple(replace(_dart_over(d, over), side=other) for d in piece.darts),
-        piece.fold_lines + tuple(replace(f, path=f.path.placed(over)) for f in piece.fold_lines),
-        piece.lines_across + tuple(replace(f, path=f.path.placed(over)) for f in piece.lines_across),
+        + tuple(replace(_dart_over(d, over), side=other) for d in twin.darts),
+        piece.fold_lines + tuple(replace(f, path=f.path.placed(over)) for f in twin.fold_lines),
+        piece.lines_across + tuple(replace(f, path=f.path.placed(over)) for f in twin.lines_across),
         piece.openings,
-        tuple(p for place in piece.places for p in _place_over(place, over, side)),
+        _places_over(piece.places, twin.places, over, side),
         tuple(replace(p, side=side) for p in piece.pleats)
-        + tuple(replace(place_pleat(p, over, True), side=other) for p in piece.pleats),
+        + tuple(replace(place_pleat(p, over, True), side=other) for p in twin.pleats),
     )
 
 
-def _place_over(place: Place, over: Placement, side: Side) -> tuple[Place, ...]:
+def _from_fold(piece: Piece) -> list[Edge]:
+    n = next(k for k, e in enumerate(piece.edges) if e.name == piece.fold)
+    return [*piece.edges[n + 1 :], *piece.edges[:n]]
+
+
+def turned_over(piece: Piece) -> Piece:
+    """A piece drawn for the wearer's other side: mirrored, its edges keeping their names."""
+    over, side = Placement.mirror(0j, 1j), OTHER[piece.drawn_for]
+    facing = piece.facing
+    return replace(
+        piece,
+        drawn_for=side,
+        edges=tuple(_turned(e, over) for e in reversed(piece.edges)),
+        grain=(over.apply(piece.grain[0]), over.apply(piece.grain[1])),
+        darts=tuple(_dart_over(d, over) for d in piece.darts),
+        fold_lines=tuple(replace(f, path=f.path.placed(over)) for f in piece.fold_lines),
+        openings=tuple(replace(o, at=over.apply(o.at), foot=over.apply(o.foot)) for o in piece.openings),
+        lines_across=tuple(replace(f, path=f.path.placed(over)) for f in piece.lines_across),
+        facing=facing and replace(facing, laid=over.then(facing.laid).then(over)),
+        places=tuple(replace(_place_turned(p, over), side=p.side) for p in piece.places),
+        pleats=tuple(place_pleat(p, over, True) for p in piece.pleats),
+    )
+
+
+def _places_over(
+    mine: tuple[Place, ...], theirs: tuple[Place, ...], over: Placement, side: Side
+) -> tuple[Place, ...]:
     """One that lies across the fold stays one; any other is there on both halves."""
-    x = [(z, over.apply(z)) for z in place.corners]
-    if all(min(abs(image - z) for z in place.corners) < 0.1 for _, image in x):
-        return (place,)
-    twin = replace(
+    out: list[Place] = []
+    for place, other in zip(mine, theirs, strict=True):
+        if _across_fold(place, over):
+            out.append(place)
+        else:
+            out += [replace(place, side=side), replace(_place_turned(other, over), side=OTHER[side])]
+    return tuple(out)
+
+
+def _across_fold(place: Place, over: Placement) -> bool:
+    return all(min(abs(over.apply(z) - w) for w in place.corners) < 0.1 for z in place.corners)
+
+
+def _place_turned(place: Place, over: Placement) -> Place:
+    return replace(
         place,
         laid=place.laid.then(over),
         outline=place.outline.placed(over).reversed(),
-        corners=tuple(image for _, image in x),
-        side=OTHER[side],
+        corners=tuple(over.apply(z) for z in place.corners),
     )
-    return (replace(place, side=side), twin)
 
 
 def _turned(edge: Edge, over: Placement) -> Edge:
@@ -109,13 +146,17 @@ def _turned(edge: Edge, over: Placement) -> Edge:
 
 
 def _sided(edge: Edge, path: Path | None, side: Side) -> Edge:
-    marks = tuple(m for m in edge.marks if m.side in (None, side))
-    return replace(edge, name=f"{edge.name}.{side}", path=path or edge.path, marks=marks)
+    return replace(edge, name=f"{edge.name}.{side}", path=path or edge.path, marks=_marks_of(edge, side))
 
 
-def _over_fold(edge: Edge, over: Placement, leaving: bool, side: Side) -> Edge:
-    """An edge and its mirror image as one run over the fold, with a centre snip where it crosses."""
-    twin = _turned(edge, over)
+def _marks_of(edge: Edge, side: Side) -> tuple[Mark, ...]:
+    return tuple(m for m in edge.marks if m.side in (None, side))
+
+
+def _over_fold(edge: Edge, other: Edge, over: Placement, side: Side, leaving: bool) -> Edge:
+    """An edge and the other half's, mirrored, as one run over the fold, with a centre snip where it crosses."""
+    edge = replace(edge, marks=_marks_of(edge, side))
+    twin = _turned(replace(other, marks=_marks_of(other, OTHER[side])), over)
     a, b = (twin, edge) if leaving else (edge, twin)
     shift = a.length
     centre = Mark("centre", "snip", shift)
@@ -141,7 +182,7 @@ def make_copies(draft: Draft) -> tuple[Copy, ...]:
         cloths = dict.fromkeys(r.cloth for r in piece.cuts if not r.fused)
         for rule in piece.cuts:
             for side, placing in _sides(piece, rule):
-                base = piece.key if side == "whole" else f"{piece.key}.{side}"
+                base = piece.name if side == "whole" else f"{piece.name}.{side}"
                 plain = len(cloths) <= 1 or rule.cloth == next(iter(cloths))
                 name = base if plain and not rule.fused else f"{base}@{rule.cloth}"
                 count = sum(1 for c in out if c.id == name or c.id.startswith(f"{name}#"))

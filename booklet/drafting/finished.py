@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 from booklet.drafting.maker import PieceMaker
+from booklet.drafting.sides import World
 from booklet.drafting.table import Table
 from booklet.formula import parse_formula
-from booklet.model import Draft, Finished, FoldLine, Piece
+from booklet.model import Dart, Draft, Finished, FoldLine, Piece
 from booklet.paths import Path
 from booklet.problems import Collector, Fault, Where, nearest
 from booklet.reading.yaml_source import Source
@@ -17,20 +19,38 @@ from booklet.reading.yaml_source import Source
 _WIDE = 6000.0
 
 
-def finished_measures(
-    style: Source, draft: Draft, table: Table, maker: PieceMaker, collector: Collector
-) -> tuple[Finished, ...]:
-    """Every `finished:` entry that applies, compared with the body. Problems go to the collector."""
+def finished_measures(style: Source, worlds: Sequence[World], collector: Collector) -> tuple[Finished, ...]:
+    """Every `finished:` entry that applies, compared with the body. Problems go to the collector.
+
+    `worlds` is one, or the right and the left side's. A measure round the body adds both sides up; one of an arm or a
+    leg, or along an edge, is told for each side where the two differ.
+    """
     out = []
     for name, spec in (style.data.get("finished") or {}).items():
         where = style.where("finished", name)
         with collector.catching():
-            if not table.applies(spec.get("when"), where):
+            if not worlds[0].table.applies(spec.get("when"), where):
                 continue
-            measure = _measure(str(name), spec, style, draft, table, maker, where)
-            out.append(measure)
-            _judge(measure, where, collector)
+            for measure in _by_sides(str(name), spec, style, worlds, where):
+                out.append(measure)
+                _judge(measure, where, collector)
     return tuple(out)
+
+
+def _by_sides(
+    name: str, spec: Mapping[str, Any], style: Source, worlds: Sequence[World], where: Where
+) -> list[Finished]:
+    """One measure, or the right's and the left's."""
+    body = str(spec.get("covers"))
+    if len(worlds) > 1:
+        own = [_measure(name, spec, style, [world], where) for world in worlds]
+        sided = len({round(world.table.measures.get(body, 0.0), 3) for world in worlds}) > 1
+        once = "along" in spec or "down" in spec
+        if sided or (once and abs(own[0].garment_mm - own[1].garment_mm) > 0.5):
+            return [
+                replace(m, title=f"{m.title}, {world.side}") for m, world in zip(own, worlds, strict=True)
+            ]
+    return [_measure(name, spec, style, worlds, where)]
 
 
 def _length(style: Source, raw: Any, table: Table, where: Where) -> float:
@@ -41,25 +61,21 @@ def _length(style: Source, raw: Any, table: Table, where: Where) -> float:
 
 
 def _measure(
-    name: str,
-    spec: Mapping[str, Any],
-    style: Source,
-    draft: Draft,
-    table: Table,
-    maker: PieceMaker,
-    where: Where,
+    name: str, spec: Mapping[str, Any], style: Source, worlds: Sequence[World], where: Where
 ) -> Finished:
+    table = worlds[0].table
     title = str(spec.get("title", name.replace("_", " ")))
     least = _length(style, spec["least"], table, where) if "least" in spec else None
     intended = _length(style, spec["intended"], table, where) if "intended" in spec else None
     if "across" in spec:
-        garment = sum(_across(str(ref), str(spec["level"]), draft, where) for ref in spec["across"])
+        garment = sum(_mean(worlds, str(ref), _across, str(spec["level"]), where) for ref in spec["across"])
     elif "overlap of" in spec:
-        garment = sum(_beyond(str(p), str(spec["level"]), draft, where) for p in spec["overlap of"])
+        garment = sum(_mean(worlds, str(p), _beyond, str(spec["level"]), where) for p in spec["overlap of"])
     elif "along" in spec:
-        garment = maker.shape_length(table, str(spec["along"])) or 0.0
+        garment = sum(w.maker.shape_length(w.table, str(spec["along"])) or 0.0 for w in worlds) / len(worlds)
     elif "down" in spec:
-        garment = _down(_piece(str(spec["down"]), draft, where), str(spec["from"]), str(spec["to"]), where)
+        key, start, end = str(spec["down"]), str(spec["from"]), str(spec["to"])
+        garment = sum(_down(_piece(key, w.draft, where), start, end, where) for w in worlds) / len(worlds)
     else:
         raise Fault.of(
             "finished",
@@ -80,6 +96,20 @@ def _measure(
         body_name, body = None, 0.0
         return Finished(name, title, garment, None, None, least, intended, "overlap")
     return Finished(name, title, garment, body_name, body, least, intended)
+
+
+def _mean(
+    worlds: Sequence[World],
+    ref: str,
+    measured: Callable[[str, str, Draft, Where], float],
+    level: str,
+    where: Where,
+) -> float:
+    """One term of a measure: what a piece for both sides adds is the mean of the two, since each stands for a half."""
+    named = re.search(r"\w+", ref.removeprefix("both "))
+    key = named.group() if named else ""
+    serving = [w for w in worlds if key not in w.maker.raw or w.serves(key, len(worlds))]
+    return sum(measured(ref, level, w.draft, where) for w in serving) / max(1, len(serving))
 
 
 def _judge(measure: Finished, where: Where, collector: Collector) -> None:
@@ -211,14 +241,10 @@ def _folded_width(piece: Piece, y: float, lo: float, hi: float) -> float:
     """What darts and pleats take up at a level."""
     total = 0.0
     for dart in piece.darts:
-        mouth = (dart.first + dart.second) / 2
-        low, high = sorted((mouth.imag, dart.point.imag))
-        if not low <= y <= high or abs(dart.point.imag - mouth.imag) < 1e-9:
-            continue
-        share = (dart.point.imag - y) / (dart.point.imag - mouth.imag)
-        at = (dart.point + (mouth - dart.point) * share).real
-        if lo <= at <= hi:
-            total += dart.intake * share
+        ends = _across_dart(dart, y)
+        if ends is not None and lo <= (ends[0].real + ends[1].real) / 2 <= hi:
+            # Folded, the level goes on from the one leg to the other by as much as they are met at unlike depths.
+            total += abs(ends[1] - ends[0]) - abs(abs(ends[1] - dart.point) - abs(ends[0] - dart.point))
     for pleat in piece.pleats:
         for fold, placement in pleat.moves:
             met = [
@@ -229,6 +255,17 @@ def _folded_width(piece: Piece, y: float, lo: float, hi: float) -> float:
                 if lo - 0.1 <= min(a, b) and max(a, b) <= hi + 0.1:
                     total += abs(a - b)
     return total
+
+
+def _across_dart(dart: Dart, y: float) -> tuple[complex, complex] | None:
+    """Where a level line enters a dart and leaves it: on its legs, or on the way between their ends."""
+    corners = (dart.first, dart.point, dart.second)
+    met = [
+        a + (b - a) * (y - a.imag) / (b.imag - a.imag)
+        for a, b in zip(corners, (*corners[1:], corners[0]), strict=True)
+        if (a.imag <= y) != (b.imag <= y)
+    ]
+    return (met[0], met[1]) if len(met) == 2 else None
 
 
 def _along_level_edge(piece: Piece, along: str, edge: str | None, line: str | None, where: Where) -> float:
@@ -342,5 +379,5 @@ def _slit(ref: Any, draft: Draft) -> float:
     if ref is None:
         return 0.0
     key, _, name = str(ref).partition(".")
-    piece = draft.pieces.get(key)
+    piece = draft.named(key)
     return next((o.depth for o in piece.openings if o.name == name), 0.0) if piece else 0.0

@@ -27,7 +27,7 @@ class PieceMaker:
 
     table: Table
     fusible: frozenset[str] = frozenset()
-    _shapes: dict[str, Any] = field(default_factory=dict)
+    sides: Mapping[Side, PieceMaker] = field(default_factory=dict)  # a body whose left and right differ: one for each
 
     # ------------------------------------------------ which pieces there are
 
@@ -58,10 +58,20 @@ class PieceMaker:
             )
         return side
 
+    def cut_for(self, key: str) -> Side:
+        """The one side of the wearer that a piece is cut for; whole where it is for both or for neither."""
+        cut = self.raw[key].get("cut")
+        sides = {r.get("side", "whole") for r in cut} if isinstance(cut, list) else {"whole"}
+        only: Any = next(iter(sides)) if len(sides) == 1 else "whole"
+        return only
+
     # ------------------------------------------------ lengths asked for by formulas
 
     def shape_length(self, table: Table, run: str) -> float | None:
         """`length of` an edge of a piece (one side), or of a ring(...) / chain(...) of edges."""
+        if self.sides and table is self.table:  # of what belongs to neither side: the mean of the two
+            found = [m.shape_length(m.table, run) or 0.0 for m in self.sides.values()]
+            return sum(found) / len(found)
         called = re.fullmatch(r"(ring|chain)\((.*)\)", run.strip())
         if called:
             whole = called.group(1) == "ring"

@@ -7,9 +7,9 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from booklet.drafting.asked import Asked
-from booklet.drafting.places import whole_edge
+from booklet.drafting.places import Inner, whole_edge
 from booklet.drafting.shape import Run, Shape
-from booklet.model import Mark
+from booklet.model import Mark, Side
 from booklet.problems import Fault, nearest
 
 if TYPE_CHECKING:
@@ -55,8 +55,7 @@ def matched(asked: Asked, shape: Shape) -> Shape:
     stops: list[tuple[float, str, str]] = []
     refs = asked.listed("to")
     for n, ref in enumerate(refs):
-        other, edge = asked.edge(ref)
-        size, inner = whole_edge(other, edge.name)
+        size, inner = _met(asked, ref, refs)
         stops += [(at + s, kind, name) for s, kind, name in inner]
         at += size
         if n < len(refs) - 1:
@@ -69,3 +68,18 @@ def matched(asked: Asked, shape: Shape) -> Shape:
         )
     marks = [Mark(name, kind, s if begins else run.path.length - s) for s, kind, name in stops]  # type: ignore[arg-type]
     return with_marks(shape, run, marks)
+
+
+def _met(asked: Asked, ref: str, refs: list[str]) -> tuple[float, list[Inner]]:
+    """An edge to be met. Of a body whose left and right differ, each half as its own side drafts it."""
+    other, edge = asked.edge(ref)
+    sides = asked.maker.sides
+    if not sides:
+        return whole_edge(other, edge.name)
+    ends = [asked.maker.cut_for(r.split(".")[0]) for r in refs]
+    first: Side = "right" if ends[0] == "right" or ends[-1] == "left" else "left"
+    own = asked.maker.cut_for(ref.split(".")[0])
+    if own != "whole":
+        return whole_edge(sides[own].shape(ref.split(".")[0], asked.where), edge.name)
+    shapes = {side: maker.shape(ref.split(".")[0], asked.where) for side, maker in sides.items()}
+    return whole_edge(shapes[first], edge.name, shapes["left" if first == "right" else "right"])

@@ -82,20 +82,29 @@ def drawn_at(run: Run, sewn: float) -> float:
     return at
 
 
-def whole_edge(shape: Shape, edge: str) -> tuple[float, list[tuple[float, str, str]]]:
-    """Sewn length of an edge of the opened piece, and its inner match points (sewn distance, kind, name)."""
-    run = shape.run(edge)
-    inner: list[tuple[float, str, str]] = [
-        (sewn_at(run, m.at), m.kind, m.name) for m in run.marks if m.kind != "snip"
-    ]
-    size = run.sewn
+Inner = tuple[float, str, str]  # a match point inside an edge: sewn distance, kind, name
+
+
+def whole_edge(shape: Shape, edge: str, second: Shape | None = None) -> tuple[float, list[Inner]]:
+    """Sewn length of an edge of the opened piece, and its inner match points.
+
+    `second` is the half that is met after the fold, where the two halves differ.
+    """
+    size, inner = _half_edge(shape, edge)
     if shape.fold is None:
         return size, inner
+    size_2, inner_2 = _half_edge(second or shape, edge)
     before, after = shape.neighbours(edge)
     if shape.fold == before.name:  # the edge leaves the fold
         mirrored = [(size - s, k, n) for s, k, n in inner]
-        return size * 2, [*mirrored, (size, "single", "centre"), *((size + s, k, n) for s, k, n in inner)]
+        beyond = [(size + s, k, n) for s, k, n in inner_2]
+        return size + size_2, [*mirrored, (size, "single", "centre"), *beyond]
     if shape.fold == after.name:
-        mirrored = [(2 * size - s, k, n) for s, k, n in inner]
-        return size * 2, [*inner, (size, "single", "centre"), *mirrored]
-    return size * 2, inner
+        mirrored = [(size + size_2 - s, k, n) for s, k, n in inner_2]
+        return size + size_2, [*inner, (size, "single", "centre"), *mirrored]
+    return size + size_2, inner
+
+
+def _half_edge(shape: Shape, edge: str) -> tuple[float, list[Inner]]:
+    run = shape.run(edge)
+    return run.sewn, [(sewn_at(run, m.at), m.kind, m.name) for m in run.marks if m.kind != "snip"]

@@ -16,6 +16,7 @@ from booklet.drafting.lines import draw_line
 from booklet.drafting.numeric import Unbracketed, find_root
 from booklet.drafting.points import Asking, find_point
 from booklet.formula import Amount, Formula, parse_condition, parse_equation, parse_formula
+from booklet.model import Side
 from booklet.paths import Path
 from booklet.problems import Fault, Where, nearest
 from booklet.reading.construction_shape import Line, Point
@@ -44,10 +45,15 @@ class Table:
     fixed: Mapping[str, float] = field(default_factory=dict)
     shape_length: Callable[[Table, str], float | None] | None = None
     piece_edge: Callable[[str, str, Where | None], Path] | None = None  # the net edge of a piece
+    sides: Mapping[Side, Table] = field(default_factory=dict)  # a body whose left and right differ: a table each
     _known: dict[tuple[str, ...], Any] = field(default_factory=dict)
     _busy: list[tuple[str, ...]] = field(default_factory=list)
 
     # ------------------------------------------------ ground
+
+    def of_side(self, side: Side) -> Table:
+        """The table of the wearer's left or right; this one where the two are alike."""
+        return self.sides.get(side, self)
 
     @property
     def data(self) -> Mapping[str, Any]:

@@ -84,7 +84,7 @@ def _row(job: Job, cut: CutPiece, cloths: tuple[ClothNeed, ...], words: Words, r
         counts.append(str(n) if n else NONE)
     box = marks.tick_box(right - 7 + 1.5, -3.5, 4.0)
     text = "\n".join(how_lines(job, cut, words))
-    return Row((str(cut.piece.number), cut.piece.title, *counts, text, ""), extra=(box,))
+    return Row((str(cut.piece.number), cut.piece.heading, *counts, text, ""), extra=(box,))
 
 
 def how_lines(job: Job, cut: CutPiece, words: Words) -> list[str]:

@@ -210,7 +210,7 @@ def _placing_words(
     board: Board, job: Job, line: PlacingLine, placing: Placing, outline: Path, view: View, ruled: bool
 ) -> bool:
     """Number, title, note and grain arrow on a piece, as far as they fit. False if the note found no room."""
-    title = job.size.draft.pieces[placing.piece].title
+    title = job.size.draft.pieces[placing.piece].heading
     ground = Ground(polygon_of(outline), 0.9)
     grain = marks.unit(view.direction(placing.grain[1] - placing.grain[0]))
     number = str(line.number)

@@ -72,7 +72,12 @@ def _two(words: Words, x: float, wide: float) -> tuple[Column, ...]:
 
 
 def _amounts(measures: Sequence[BodyMeasure], job: Job, words: Words) -> list[Row]:
-    return [Row((body_name(m.name, words), figures.length(m.mm, job.units))) for m in measures]
+    return [Row((_of_side(m, words), figures.length(m.mm, job.units))) for m in measures]
+
+
+def _of_side(measure: BodyMeasure, words: Words) -> str:
+    name = body_name(measure.name, words)
+    return name if measure.side == "whole" else f"{name}, {words('measures.' + measure.side)}"
 
 
 def _finished(job: Job, words: Words, paper: look.Paper) -> list[Block]:

@@ -56,7 +56,7 @@ def sheet_piece(cut: CutPiece, job: Job) -> SheetPiece:
     return SheetPiece(
         key=cut.piece.key,
         number=str(cut.piece.number),
-        title=cut.piece.title,
+        title=cut.piece.heading,
         outline=cut.paper_cut,
         items=tuple(board.items),
         lines=label_lines(job, cut, words),

@@ -334,7 +334,7 @@ def _small_grain(board: Board, ground: Ground, cut: CutPiece, view: View) -> Non
 
 def _label(job: Job, cut: CutPiece, words: Words, width: float) -> Label:
     """Number and title, then a line for each cloth, and the edge that a facing is sewn to."""
-    number, title = str(cut.piece.number), cut.piece.title
+    number, title = str(cut.piece.number), cut.piece.heading
     lines = []
     for line in copy_lines(cut, job.size, words):
         lines.append(f"{cloth_title(job, line.cloth)}: {line.words}")

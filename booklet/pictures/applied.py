@@ -39,7 +39,7 @@ def draw_strips(scene: StepScene) -> Picture | None:
     """Two strips laid square to each other for their join, from the strips' own ends; then a strip pressed."""
     bench = scene.bench
     keys = [str(k) for k in scene.spec]
-    strip = next((c for c in bench.copies.values() if c.piece.key in keys and c.piece.binding), None)
+    strip = next((c for c in bench.copies.values() if c.piece.name in keys and c.piece.binding), None)
     if strip is None or strip.piece.binding is None:
         return None
     binding = strip.piece.binding
@@ -97,7 +97,7 @@ def draw_bind(scene: StepScene) -> Picture | None:
     bench = scene.bench
     seam = next((s for s in scene.seams if s.side in ("right", "whole")), scene.seams[0])
     key = str(scene.spec.get("with"))
-    strip = next((c for c in bench.copies.values() if c.piece.key == key), None)
+    strip = next((c for c in bench.copies.values() if c.piece.name == key), None)
     if strip is None or strip.piece.binding is None:
         return None
     binding = strip.piece.binding
@@ -212,7 +212,7 @@ def draw_pocket(scene: StepScene) -> Picture | None:
 def _place(bench: Bench, ref: str) -> tuple[str, Place] | None:
     key, _, name = ref.partition(".")
     found = [
-        (c.id, p) for c in bench.copies.values() if c.piece.key == key and c.host is None
+        (c.id, p) for c in bench.copies.values() if c.piece.name == key and c.host is None
         for p in c.places if p.name == name
     ]  # fmt: skip
     return next((f for f in found if f[1].side == "right"), found[0] if found else None)
@@ -290,7 +290,7 @@ def draw_attach(scene: StepScene) -> Picture | None:
     key, _, edge = str(scene.spec.get("to")).partition(".")
     mark = str(scene.spec.get("at"))
     halves = [
-        (c, h) for c in bench.copies.values() if c.piece.key == key and c.host is None
+        (c, h) for c in bench.copies.values() if c.piece.name == key and c.host is None
         for h in c.edges if h.base == edge and h.edge.mark(mark)
     ]  # fmt: skip
     if not halves:

@@ -27,8 +27,8 @@ def garment_view(
     `bench.done` holds every seam of the garment. None where the pieces cannot be laid on each other.
     """
     plies = [c for c in bench.copies.values() if c.host is None]
-    front = [c for key in shown for c in plies if c.piece.key == key]
-    back = [c for key in behind for c in plies if c.piece.key == key]
+    front = [c for key in shown for c in plies if c.piece.name == key]
+    back = [c for key in behind for c in plies if c.piece.name == key]
     if not front:
         return None
     seams = [s for s in bench.done if s.b is not None and s.kind == "join"]
@@ -84,7 +84,7 @@ def _round_the_body(
 
 def _twins(front: Sequence[Copy]) -> bool:
     """Whether a view shows the left and the right ply of one piece, joined to each other: two legs."""
-    return len(front) == 2 and front[0].piece.key == front[1].piece.key and front[0].side != front[1].side
+    return len(front) == 2 and front[0].piece.name == front[1].piece.name and front[0].side != front[1].side
 
 
 def _legs_side_by_side(

@@ -48,7 +48,7 @@ def _after(bench: Bench, step: RecipeStep, seams: tuple[Seam, ...], copies: tupl
     fused = bench.fused
     if step.verb == "fuse":
         keys = [str(k) for k in (step.spec if isinstance(step.spec, list) else [step.spec])]
-        fused = fused | {c.id for c in copies if c.piece.key in keys and c.host is None}
+        fused = fused | {c.id for c in copies if c.piece.name in keys and c.host is None}
     return replace(bench, done=(*bench.done, *seams), fused=fused)
 
 
@@ -72,7 +72,7 @@ def _numbers(step: RecipeStep, seams: tuple[Seam, ...], prepared: Prepared) -> d
         out["drawn"] = first.a_mm - sum(d.by for d in drawn if any(d.copy == p.copy for p in first.a.parts))
     if step.verb == "casing" and isinstance(step.spec, Mapping):
         key, _, line = str(step.spec.get("along", "")).partition(".")
-        piece = prepared.draft.pieces.get(key)
+        piece = prepared.draft.named(key)
         fold = next((f for f in piece.fold_lines if f.name == line), None) if piece else None
         edge = piece.edge(seams[0].a.parts[0].edge) if piece and seams else None
         if fold is not None and edge is not None:

@@ -551,7 +551,7 @@ def draw_fuse(scene: StepScene) -> Picture | None:
     bench = scene.bench
     keys = [str(k) for k in (scene.spec if isinstance(scene.spec, list) else [scene.spec])]
     hosts = [
-        next((c.id for c in bench.copies.values() if c.piece.key == k and c.host is None), None) for k in keys
+        next((c.id for c in bench.copies.values() if c.piece.name == k and c.host is None), None) for k in keys
     ]
     shown = [h for h in hosts if h is not None]
     if not shown:
@@ -637,7 +637,7 @@ def draw_dart(scene: StepScene) -> Picture | None:
     for ref in refs:
         key, _, name = ref.partition(".")
         for copy in bench.copies.values():
-            if copy.piece.key == key and copy.host is None:
+            if copy.piece.name == key and copy.host is None:
                 darts = [d for d in copy.darts if d.name == name]
                 if darts:
                     shown.append((copy.id, darts))
@@ -691,7 +691,7 @@ def draw_tie(scene: StepScene) -> Picture | None:
         str(k)
         for k in (scene.spec["pieces"] if isinstance(scene.spec["pieces"], list) else [scene.spec["pieces"]])
     ]
-    copy = next((c.id for c in bench.copies.values() if c.piece.key == keys[0] and c.host is None), None)
+    copy = next((c.id for c in bench.copies.values() if c.piece.name == keys[0] and c.host is None), None)
     if copy is None:
         return None
     picture = Picture()
@@ -728,7 +728,7 @@ def _slit_frame(scene: StepScene, room: Room, loop: bool, button: bool) -> Frame
     key, _, name = ref.partition(".")
     side = str(scene.spec.get("side", "left"))
     for copy in bench.copies.values():
-        if copy.piece.key != key or copy.host is not None:
+        if copy.piece.name != key or copy.host is not None:
             continue
         for opening in copy.openings:
             if opening.name != name:

@@ -266,8 +266,10 @@ class _Tile:
         reach = self.grid.step_y if beside else self.grid.step_x
         spots = [base + along * d for d in _outwards(reach * 0.42, 4.0)]
         boxes = np.array([_box(z, wide, tall) for z in spots])
+        # The first, nearest to the middle, of the freest; it may lie over a line, never over words.
         gaps = np.minimum(free.clearance(boxes), 2.0)
-        at = spots[int(np.argmax(gaps))]  # the first, nearest to the middle, of the freest
+        unread = FreeGround(free.ground, word_shapes(board.items)).clearance(boxes, 0.4) < 0.3
+        at = spots[int(np.argmax(np.where(unread, -1.0, gaps)))]
         anchor: Anchor = "middle" if not beside else ("start" if inward.real > 0 else "end")
         x = at.real if not beside else at.real - inward.real * wide / 2
         y = at.imag - tall / 2 + height_mm(_SIDE_PT)

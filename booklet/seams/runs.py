@@ -113,11 +113,11 @@ def parse_run(text: object, where: Where) -> RunText:
 def find(element: Element, copies: Iterable[Copy], where: Where) -> list[Found]:
     """The edges of copies that an element may mean: one, or a left and a right one."""
     plies = [c for c in copies if c.host is None]
-    mine = [c for c in plies if c.piece.key == element.piece]
+    mine = [c for c in plies if c.piece.name == element.piece]
     if not mine:
         raise Fault.of(
             "unknown-piece", f"no copy of '{element.piece}' is cut", where,
-            nearest(element.piece, dict.fromkeys(c.piece.key for c in plies)).strip(),
+            nearest(element.piece, dict.fromkeys(c.piece.name for c in plies)).strip(),
         )  # fmt: skip
     first_cloth = mine[0].cloth
     out = [

@@ -145,12 +145,13 @@ def _sew_one(
     copies = walk.by_id
     a_mm = sewn_length(a, copies)
     b_mm = sewn_length(b, copies) if b else None
-    _declare_drawn(walk, step, use, a, a_mm)
+    table = walk.table.of_side(side)
+    _declare_drawn(walk, table, step, use, a, a_mm)
     sections: tuple[Stretch, ...] = (Stretch("start", "end", a_mm, b_mm),)
     treatment = "alone" if b is None else "equal"
     if b is not None:
         gap = _open_marks(use.leave_open, where)
-        _declare_ease(walk, step, use, a, b)
+        _declare_ease(walk, table, step, use, a, b)
         sections, alone_a, alone_b = sections_of(a, b, copies, walk.drawn, gap)
         for stop, run in [(s, texts[0].text) for s in alone_a] + [(s, texts[1].text) for s in alone_b]:
             if stop.kind not in ("junction", "snip"):
@@ -281,13 +282,13 @@ def _open_marks(text: object, where: Where) -> tuple[str, str] | None:
     return found.group(1), found.group(2)
 
 
-def _declare_drawn(walk: _Walk, step: RecipeStep, use: Use, a: Run, a_mm: float) -> None:
+def _declare_drawn(walk: _Walk, table: Table, step: RecipeStep, use: Use, a: Run, a_mm: float) -> None:
     if use.kind != "gather":
         return
     by = (
-        _amount(walk.table, use.by, step.where)
+        _amount(table, use.by, step.where)
         if use.by is not None
-        else a_mm - _amount(walk.table, use.to, step.where)
+        else a_mm - _amount(table, use.to, step.where)
     )
     if by <= 0:
         raise Fault.of(
@@ -303,10 +304,10 @@ def _declare_drawn(walk: _Walk, step: RecipeStep, use: Use, a: Run, a_mm: float)
         )
 
 
-def _declare_ease(walk: _Walk, step: RecipeStep, use: Use, a: Run, b: Run) -> None:
+def _declare_ease(walk: _Walk, table: Table, step: RecipeStep, use: Use, a: Run, b: Run) -> None:
     if use.ease is None:
         return
-    by = _amount(walk.table, use.ease, step.where)
+    by = _amount(table, use.ease, step.where)
     run = a if by >= 0 else b
     total = sum(abs(p.end - p.start) for p in run.parts)
     for p in run.parts:

@@ -83,7 +83,7 @@ def _once(taken: dict[tuple[str, str], list[Taken]], copies: tuple[Copy, ...], c
 
 def _edge_words(copies: tuple[Copy, ...], copy: str, edge: str) -> str:
     piece = next(c.piece for c in copies if c.id == copy)
-    return f"{piece.key}.{edge.removesuffix('.left').removesuffix('.right')}"
+    return f"{piece.name}.{edge.removesuffix('.left').removesuffix('.right')}"
 
 
 def _all_edges(
@@ -95,12 +95,12 @@ def _all_edges(
     """Nothing is left raw that nobody declared raw. The strips of a binding that is used lie folded in, all round."""
     told: set[str] = set()
     for copy in copies:
-        if copy.host is not None or copy.piece.key in bound:
+        if copy.host is not None or copy.piece.name in bound:
             continue
         for half in copy.edges:
             uses = taken.get((copy.id, half.name), [])
             covered = _covered(uses, half.edge.length)
-            words = f"{copy.piece.key}.{half.base}"
+            words = f"{copy.piece.name}.{half.base}"
             left = half.edge.length - covered
             if left > 1.0 and words not in told:
                 told.add(words)
@@ -129,14 +129,14 @@ def _all_copies(
     used = {p.copy for s in table.seams for p in (*_parts(s.a), *_parts(s.b))}
     told: set[str] = set()
     for copy in copies:
-        if copy.piece.key in bound:
+        if copy.piece.name in bound:
             continue
-        if copy.host is None and copy.id not in used and copy.piece.key not in told:
-            told.add(copy.piece.key)
+        if copy.host is None and copy.id not in used and copy.piece.name not in told:
+            told.add(copy.piece.name)
             collector.error(
                 "copy-unused",
                 copy.piece.where,
-                f"{copy.piece.key} is cut from {copy.cloth} but no step uses it",
+                f"{copy.piece.name} is cut from {copy.cloth} but no step uses it",
                 "Sew it somewhere, or take it out of `pieces:`.",
             )
 
@@ -159,7 +159,7 @@ def _listed(value: Any) -> list[str]:
 def _fusing(table: SeamTable, copies: tuple[Copy, ...], collector: Collector) -> None:
     """A fusible ply is fused, and before any seam of its piece: later it cannot be pressed flat."""
     fused: dict[str, int] = {}
-    known = {c.piece.key for c in copies}
+    known = {c.piece.name for c in copies}
     for n, step in enumerate(table.steps):
         if step.verb == "fuse":
             for key in _listed(step.spec):
@@ -171,7 +171,7 @@ def _fusing(table: SeamTable, copies: tuple[Copy, ...], collector: Collector) ->
                         f"'{key}' is not cut, so it cannot be fused",
                         nearest(key, sorted(known)).strip(),
                     )
-                elif not any(c.piece.key == key and c.host for c in copies):
+                elif not any(c.piece.name == key and c.host for c in copies):
                     collector.error(
                         "no-interfacing",
                         step.where,
@@ -181,7 +181,7 @@ def _fusing(table: SeamTable, copies: tuple[Copy, ...], collector: Collector) ->
     for copy in copies:
         if copy.host is None:
             continue
-        key = copy.piece.key
+        key = copy.piece.name
         first = _first_seam(table, copy.host)
         if key not in fused:
             if first:
@@ -206,7 +206,7 @@ def _fusing(table: SeamTable, copies: tuple[Copy, ...], collector: Collector) ->
 def _darts(table: SeamTable, copies: tuple[Copy, ...], collector: Collector) -> None:
     """Every dart is sewn, and before a seam that crosses its mouth."""
     order: dict[tuple[str, str], int] = {}
-    known = {(c.piece.key, d.name) for c in copies for d in c.darts}
+    known = {(c.piece.name, d.name) for c in copies for d in c.darts}
     for n, step in enumerate(table.steps):
         if step.verb != "dart":
             continue
@@ -228,7 +228,7 @@ def _darts(table: SeamTable, copies: tuple[Copy, ...], collector: Collector) -> 
             and any(
                 p.copy == c.id and c.by_name[p.edge].base == d.edge
                 for c in copies
-                if c.piece.key == key
+                if c.piece.name == key
                 for d in c.darts
                 if d.name == name
                 for p in (*_parts(s.a), *_parts(s.b))
@@ -236,7 +236,7 @@ def _darts(table: SeamTable, copies: tuple[Copy, ...], collector: Collector) -> 
         ]
         if (key, name) not in order:
             where = (
-                crossing[0].where if crossing else next(c.piece.where for c in copies if c.piece.key == key)
+                crossing[0].where if crossing else next(c.piece.where for c in copies if c.piece.name == key)
             )
             collector.error(
                 "dart-open",
@@ -255,7 +255,7 @@ def _darts(table: SeamTable, copies: tuple[Copy, ...], collector: Collector) -> 
 
 def _references(table: SeamTable, copies: tuple[Copy, ...], collector: Collector) -> None:
     """Steps that speak of other steps, openings or fold lines name ones that are there, and earlier."""
-    openings = {f"{c.piece.key}.{o.name}" for c in copies for o in c.openings}
+    openings = {f"{c.piece.name}.{o.name}" for c in copies for o in c.openings}
     seen: list[str] = []
     faced: set[str] = set()
     for step in table.steps:
@@ -283,7 +283,7 @@ def _references(table: SeamTable, copies: tuple[Copy, ...], collector: Collector
         seen.append(step.id)
     for name in sorted(openings - faced):
         key = name.split(".")[0]
-        where = next(c.piece.where for c in copies if c.piece.key == key)
+        where = next(c.piece.where for c in copies if c.piece.name == key)
         collector.error(
             "opening-raw",
             where,

@@ -18,7 +18,7 @@ def check_bindings(table: SeamTable, copies: tuple[Copy, ...], collector: Collec
     """The pieces used as bindings. Told are: unknown ones, strips not joined before, lengths and allowances that differ."""
     used: list[str] = []
     joined: list[str] = []
-    by_key = {c.piece.key: c for c in copies}
+    by_key = {c.piece.name: c for c in copies}
     known = sorted(k for k, c in by_key.items() if c.piece.binding)
     for step in table.steps:
         if step.verb == "strips":
@@ -50,7 +50,7 @@ def check_bindings(table: SeamTable, copies: tuple[Copy, ...], collector: Collec
                 f"{key} is sewn on here, but its strips were not joined and pressed before",
                 f"Add a step `strips: [{key}]` before.",
             )
-        _check_bound(table, step, by_key[key], sum(c.piece.key == key for c in copies), collector)
+        _check_bound(table, step, by_key[key], sum(c.piece.name == key for c in copies), collector)
     return frozenset(used)
 
 
@@ -58,12 +58,12 @@ def _check_bound(table: SeamTable, step: RecipeStep, strip: Copy, plies: int, co
     binding = strip.piece.binding
     assert binding is not None  # only bindings are asked about
     seams = table.of_step(step.id)
-    for seam in seams[:1]:
+    for seam in sorted(seams, key=lambda s: -s.a_mm)[:1]:  # of two unlike sides the longer
         if abs(seam.a_mm - binding.covers) > SHORT:
             collector.error(
                 "binding-length",
                 step.where,
-                f"{strip.piece.key} is cut for {binding.covers:.0f} mm, {seam.a.text} is {seam.a_mm:.0f} mm long",
+                f"{strip.piece.name} is cut for {binding.covers:.0f} mm, {seam.a.text} is {seam.a_mm:.0f} mm long",
                 f"Write `of: {seam.a.text}` in its binding:.",
             )
         if seam.allow_a > 0.05:
@@ -78,7 +78,7 @@ def _check_bound(table: SeamTable, step: RecipeStep, strip: Copy, plies: int, co
         collector.error(
             "binding-count",
             step.where,
-            f"{strip.piece.key} is cut for {made} binding{'s' if made != 1 else ''}, this step sews on {len(seams)}",
+            f"{strip.piece.name} is cut for {made} binding{'s' if made != 1 else ''}, this step sews on {len(seams)}",
             "Let `cut:` count the bindings, not their strips.",
         )
 
@@ -88,7 +88,7 @@ def place_of(copies: Mapping[str, Copy] | tuple[Copy, ...], ref: str) -> tuple[C
     key, _, name = ref.partition(".")
     plies = copies.values() if isinstance(copies, Mapping) else copies
     found = [
-        (c, p) for c in plies if c.piece.key == key and c.host is None for p in c.places if p.name == name
+        (c, p) for c in plies if c.piece.name == key and c.host is None for p in c.places if p.name == name
     ]
     return next((f for f in found if "right" in (f[0].side, f[1].side)), found[0] if found else None)
 
@@ -102,7 +102,7 @@ def check_patches(table: SeamTable, copies: tuple[Copy, ...], collector: Collect
             seams = table.of_step(step.id)
             piece = seams[-1].a.parts[0].copy.split(".")[0].split("#")[0] if seams else ""
             if found is None or (seams and found[1].piece != piece):
-                known = [f"{c.piece.key}.{p.name}" for c in copies for p in c.places]
+                known = [f"{c.piece.name}.{p.name}" for c in copies for p in c.places]
                 collector.error(
                     "unknown-place",
                     step.where,
@@ -113,12 +113,12 @@ def check_patches(table: SeamTable, copies: tuple[Copy, ...], collector: Collect
                 collector.warning(
                     "pocket-late",
                     step.where,
-                    f"the pocket is sewn on {found[0].piece.key} when that no longer lies flat",
+                    f"the pocket is sewn on {found[0].piece.name} when that no longer lies flat",
                     "Move it before the seams that close the garment.",
                 )
         if step.verb == "attach":
             key, _, edge = str(step.spec.get("to")).partition(".")
-            halves = [h for c in copies if c.piece.key == key for h in c.edges if h.base == edge]
+            halves = [h for c in copies if c.piece.name == key for h in c.edges if h.base == edge]
             mark = str(step.spec.get("at"))
             if not any(h.edge.mark(mark) for h in halves):
                 collector.error(

@@ -14,7 +14,7 @@ def check_pleats(
     groups: dict[tuple[str, str], list[Pleat]] = {}
     for copy in copies:
         for pleat in copy.pleats:
-            groups.setdefault((copy.piece.key, pleat.group), []).append(pleat)
+            groups.setdefault((copy.piece.name, pleat.group), []).append(pleat)
     order: dict[tuple[str, str], int] = {}
     for n, step in enumerate(table.steps):
         for ref in step.spec if step.verb == "pleat" else ():
@@ -34,7 +34,7 @@ def check_pleats(
                 order.setdefault(group, n)
     numbers = {step.id: n for n, step in enumerate(table.steps)}
     for (key, name), pleats in groups.items():
-        plies = [c for c in copies if c.piece.key == key]
+        plies = [c for c in copies if c.piece.name == key]
         crossing = next((s for s in table.seams if s.kind in consuming and _crosses(s, plies, pleats)), None)
         if (key, name) not in order:
             collector.error(

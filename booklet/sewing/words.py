@@ -117,9 +117,9 @@ def _write(number: int, context: Context, units: Units, language: str) -> StepWo
     facts = operation.facts(context)
     stitching = operation.stitching(context)
     sections = render(operation.template, facts, units, language)
-    text = paragraphs(sections["text"])
+    text, checked = _both_sides(context, sections, units, language)
     title = str(raw.get("title") or tidy(sections["title"]))
-    check = str(raw["check"]) if "check" in raw else tidy(sections["check"])
+    check = str(raw["check"]) if "check" in raw else checked
     worked = guide_minutes(step.verb, operation.effort(context), stitching, context.shop)
     said = " ".join((title, *text, check))
     return StepWords(
@@ -139,6 +139,40 @@ def _write(number: int, context: Context, units: Units, language: str) -> StepWo
         facts=facts,
         where=step.where,
     )
+
+
+def _both_sides(
+    context: Context, together: Mapping[str, str], units: Units, language: str
+) -> tuple[tuple[str, ...], str]:
+    """Paragraphs and check of a step. Of a body whose sides differ, what is not alike is told for each side."""
+    text, check = paragraphs(together["text"]), tidy(together["check"])
+    each = context.each_side()
+    if not each:
+        return text, check
+    operation = OPERATIONS[context.step.verb]
+    told = [render(operation.template, operation.facts(c), units, language) for c in each]
+    right, left = (paragraphs(t["text"]) for t in told)
+    checks = [tidy(t["check"]) for t in told]
+    if [_figures(p) for p in (*right, checks[0])] == [_figures(p) for p in (*left, checks[1])]:
+        return text, check
+    small = _small_words(language)
+
+    def apart(a: str, b: str) -> list[str]:
+        return [f"{small['on_right']} {a}", f"{small['on_left']} {b}"]
+
+    if len(right) != len(left):
+        return tuple(apart(" ".join(right), " ".join(left))), " ".join(apart(*checks))
+    whole = text if len(text) == len(right) else right
+    rows = [
+        [w] if _figures(a) == _figures(b) else apart(a, b) for a, b, w in zip(right, left, whole, strict=True)
+    ]
+    same = _figures(checks[0]) == _figures(checks[1])
+    return tuple(p for row in rows for p in row), check if same else " ".join(apart(*checks))
+
+
+def _figures(text: str) -> list[str]:
+    """The figures of a text, the numbers of pieces left out: what must be alike for left and right to share words."""
+    return re.findall(r"[\d/.,]*\d", re.sub(r"\(\d[^)]*\)", "", text))
 
 
 # ---------------------------------------------------------------- templates

@@ -13,6 +13,7 @@ from booklet.drafting.copies import make_copies
 from booklet.drafting.draft import check_options, draft_pieces, lay_out_table, work_out_measures
 from booklet.drafting.finished import finished_measures, opening_measures
 from booklet.drafting.maker import PieceMaker
+from booklet.drafting.sides import World
 from booklet.drafting.table import Table
 from booklet.model import BodyMeasure, Copy, CutPiece, Draft, Finished
 from booklet.problems import Collector, Problem
@@ -79,7 +80,9 @@ class Drafted:
 
     @cached_property
     def finished(self) -> tuple[Finished, ...]:
-        return finished_measures(self.style, self.draft, self.table, self.maker, self.collector)
+        return finished_measures(
+            self.style, [World("whole", self.table, self.maker, self.draft)], self.collector
+        )
 
     @cached_property
     def openings(self) -> tuple[Finished, ...]:

@@ -6,12 +6,12 @@ Facts hold names and raw numbers only; templates put them into sentences, and pi
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Literal
 
 from booklet.drafting.table import Table
 from booklet.formula import parse_formula
-from booklet.model import Copy, Half, Mark, Part, Run, Seam
+from booklet.model import Copy, Half, Mark, Part, Run, Seam, Side
 from booklet.reading.shop import Shop
 from booklet.seams.compare import Drawn
 from booklet.seams.table import RecipeStep
@@ -88,6 +88,29 @@ class Context:
         plain = key.replace("_", " ")
         return self.cloths.get(key, plain if key in ("interfacing", "lining") else f"{plain} cloth")
 
+    def each_side(self) -> tuple[Context, ...]:
+        """The step as done on the right and on the left, where the body's sides differ and it is done on both."""
+        if not self.draft.sides:
+            return ()
+        sides: set[Side] = {s.side for s in self.seams}
+        if self.step.verb == "dart":
+            named = {str(n) for n in (self.spec if isinstance(self.spec, list) else [self.spec])}
+            held = [
+                (c, d) for c in self.copies.values() for d in c.darts if f"{c.piece.name}.{d.name}" in named
+            ]
+            sides = {d.side if d.side != "whole" else c.side for c, d in held}
+        if sides != {"left", "right"}:
+            return ()
+        return tuple(self._of_side(side) for side in ("right", "left"))
+
+    def _of_side(self, side: Side) -> Context:
+        copies = {
+            i: replace(c, darts=tuple(d for d in c.darts if side in (c.side, d.side)))
+            for i, c in self.copies.items()
+        }
+        mine = tuple(s for s in self.seams if s.side == side)
+        return replace(self, seams=mine, copies=copies, draft=self.draft.of_side(side))
+
     # ------------------------------------------------ seams
 
     def groups(self, *kinds: str) -> tuple[tuple[Seam, ...], ...]:
@@ -115,7 +138,7 @@ class Context:
 
     def plies(self, piece: str) -> tuple[Copy, ...]:
         """The cut plies of a piece, those fused to another left out."""
-        return tuple(c for c in self.copies.values() if c.piece.key == piece and c.host is None)
+        return tuple(c for c in self.copies.values() if c.piece.name == piece and c.host is None)
 
     def fused_to(self, copy: Copy) -> tuple[Copy, ...]:
         return tuple(c for c in self.copies.values() if c.host == copy.id)

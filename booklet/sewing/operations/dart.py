@@ -38,7 +38,7 @@ def facts(context: Context) -> Facts:
     found = _darts(context)
     kinds: dict[tuple[str, str], list[tuple[Copy, Dart]]] = {}
     for copy, dart in found:
-        kinds.setdefault((copy.piece.key, dart.name), []).append((copy, dart))
+        kinds.setdefault((copy.piece.name, dart.name), []).append((copy, dart))
     rows: list[Facts] = []
     for group in kinds.values():
         copy, dart = group[0]

@@ -93,7 +93,7 @@ def seam_words(context: Context, part: Part, at_start: bool) -> str:
     mine, other = (seam.a, seam.b) if (part.copy, half.name) in _edges(seam.a) else (seam.b, seam.a)
     place = next(n for n, p in enumerate(mine.parts) if (p.copy, p.edge) == (part.copy, half.name))
     met = other.parts[min(place, len(other.parts) - 1)]
-    one_piece = context.copies[part.copy].piece.key == context.copies[met.copy].piece.key
+    one_piece = context.copies[part.copy].piece.name == context.copies[met.copy].piece.name
     if one_piece and edge_words(context.half(met)) != edge_words(half):
         return _seam(piece_words(context.copies[part.copy].piece.title))
     return _seam(edge_words(half))
@@ -130,5 +130,5 @@ def end_words(context: Context, run: Run, at_start: bool) -> str:
     if mark is not None:
         return mark_words(mark)
     words = edge_words(context.beyond(part, at_start))
-    several = len({context.copies[p.copy].piece.key for p in run.parts}) > 1
+    several = len({context.copies[p.copy].piece.name for p in run.parts}) > 1
     return f"{words} of the {piece_words(context.copies[part.copy].piece.title)}" if several else words

@@ -53,7 +53,7 @@ def pleats_of(copies: Iterable[Copy], spec: object) -> list[Group]:
     plies = [c for c in copies if c.host is None]
     for text in spec if isinstance(spec, list) else [spec]:
         piece, _, name = str(text).partition(".")
-        mine = [c for c in plies if c.piece.key == piece]
+        mine = [c for c in plies if c.piece.name == piece]
         found = tuple(p for p in mine[0].pleats if name in (p.group, p.name)) if mine else ()
         if found:
             out.append(Group(tuple(mine), found))
