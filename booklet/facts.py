@@ -11,11 +11,12 @@ to 0.0001; points are [x, y], x to the right, y down, as seen on the right side 
       size      its name
       measures  [{name, mm, given, rule, side}]        given: measured; else worked out by the style's rule
       pieces    [{number, name, title, extent, drawn_for, area_mm2, cut_area_mm2, grain, fold, laid_on_fold,
-                 interfaced, marks, edges, outline_mm, cut_line_mm, cut, copies}], by number
+                 interfaced, marks, edges, trued, outline_mm, cut_line_mm, cut, copies}], by number
                  extent: half or whole, as the paper shows it; outlines, areas, edges and marks are the paper's
                  grain: [tail, head]; fold: the edge on the fold of a half, else null; laid_on_fold: on the cloth too
                  marks: [{name, kind, edge, at_mm, cut}], at_mm from the edge's start; cut: false = marked, not cut
                  edges: [{name, length_mm, sewn_mm, allowance_mm, hem_fold}], round the piece
+                 trued: [{edge, why, before_mm, after_mm}], edges whose length shaping changed by drawing them true
                  cut: [{cloth, count, as, face, side, on_fold, trim_mm, fused, words}], as chart and label say it
                  copies: [{id, cloth, side, face, on_fold, fused, mirrored}], one for each ply
       seams     [{id, step, kind, side, sides, lengths_mm, difference_mm, allowances_mm, press, neaten, sections,
@@ -183,6 +184,10 @@ def _piece(cut: CutPiece, size: SizedResult, words: Words) -> dict[str, Any]:
                 "hem_fold": e.hem_fold,
             }
             for e in cut.paper_net
+        ],
+        "trued": [
+            {"edge": t.edge, "why": t.what, "before_mm": _mm(t.before), "after_mm": _mm(t.after)}
+            for t in piece.trueings
         ],
         "outline_mm": _points(net),
         "cut_line_mm": _points(cut.paper_cut),
