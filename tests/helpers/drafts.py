@@ -1,4 +1,4 @@
-"""Both styles taken from their files through drafting, seams and cutting, for any body and options."""
+"""Styles taken from their files through drafting, seams and cutting, for any body and options."""
 
 from __future__ import annotations
 
@@ -22,7 +22,8 @@ from booklet.seams.compare import Tolerances
 from booklet.seams.table import SeamTable, build_seam_table, recipe_steps
 
 STYLES = Path(__file__).resolve().parent.parent.parent / "styles"
-NAMES = ("top", "skirt")
+NAMES = ("top", "skirt", "apron")  # for grown women, so that every body of the survey can be drafted
+SEAMED = ("top", "skirt")  # those of them with seams that cross each other
 
 # An invented middling body, mm, with what both styles need.
 MIDDLING = {
@@ -136,9 +137,9 @@ def option_sets(style: str) -> tuple[dict[str, str], ...]:
     return tuple(dict(zip(declared, chosen, strict=True)) for chosen in product(*declared.values()))
 
 
-def cases() -> tuple[tuple[str, tuple[tuple[str, str], ...]], ...]:
+def cases(names: tuple[str, ...] = NAMES) -> tuple[tuple[str, tuple[tuple[str, str], ...]], ...]:
     """Both styles with every combination of their options, for parametrizing."""
-    return tuple((style, tuple(chosen.items())) for style in NAMES for chosen in option_sets(style))
+    return tuple((style, tuple(chosen.items())) for style in names for chosen in option_sets(style))
 
 
 def case_name(value: object) -> str | None:

@@ -8,6 +8,7 @@ import math
 import pytest
 from helpers.drafts import (
     MIDDLING,
+    SEAMED,
     STYLES,
     Drafted,
     case_name,
@@ -76,7 +77,7 @@ def with_cloth_on_its_right(made: Drafted, part: Part) -> bool:
 # ------------------------------------------------------------------ walking
 
 
-@pytest.mark.parametrize(("style", "options"), cases(), ids=case_name)
+@pytest.mark.parametrize(("style", "options"), cases(SEAMED), ids=case_name)
 def test_two_runs_are_walked_against_each_other(style: str, options: tuple[tuple[str, str], ...]) -> None:
     """Sewn right sides together, one cloth lies to the right of the way and the other to its left, all along."""
     made = middling(style, *options)
@@ -149,7 +150,7 @@ def test_both_sides_of_a_doubled_seam_are_alike() -> None:
         )
 
 
-@pytest.mark.parametrize(("style", "options"), cases(), ids=case_name)
+@pytest.mark.parametrize(("style", "options"), cases(SEAMED), ids=case_name)
 def test_every_seam_can_be_laid_edge_to_edge(style: str, options: tuple[tuple[str, str], ...]) -> None:
     """A seam of two equal, single edges: laid right sides up and edge to edge, without turning either over, the two
     cloths lie on the two sides of the line."""
@@ -439,7 +440,7 @@ def test_sections_add_up_and_every_part_lies_on_its_edge(
             assert 0 <= min(part.start, part.end) < max(part.start, part.end) <= size + 1e-9
 
 
-@pytest.mark.parametrize(("style", "options"), cases(), ids=case_name)
+@pytest.mark.parametrize(("style", "options"), cases(SEAMED), ids=case_name)
 def test_neighbours_run_on_across_a_seam(style: str, options: tuple[tuple[str, str], ...]) -> None:
     """Hems and necklines run on within 3 degrees across the seams that cross them (DESIGN 6)."""
     made = middling(style, *options)

@@ -70,11 +70,16 @@ def test_every_figure_is_one_of_the_seams_draft_or_shop(style: str, options: tup
         "hem": ("surplus", "sew"), "casing": ("sew", "sewn", "gap", "cut", "relaxed", "wide", "overlap", "turn_under"),
         "face": ("length", "halves"), "understitch": ("length",), "finish": ("length",), "gather": ("depths", "drawn"),
         "band": ("wide",), "tie": ("wide",), "loop": ("long", "strip", "wide", "stands", "ends"), "button": ("shank",),
+        "bind": ("finished", "sew", "length", "before", "after", "turned_in", "whole", "inside", "covers"),
+        "attach": ("lap", "wide", "inside", "sewn"),
+        "pocket": ("depth", "hem_in", "inside", "length", "part_wide", "tack", "wide"),
     }  # fmt: skip
     for words in style_words(style, *options, units=units):
         seams = [s for s in drafted.seams.seams if s.id in words.seams]
         known = [*HABITS, *draft_lengths(drafted, words), *(x for s in seams for x in seam_lengths(s))]
         known += [s.allow_a / 2 for s in seams]
+        if words.verb == "strips":  # the arithmetic of binding, tested by itself in test_bias
+            known += [v for row in words.facts["rows"] for v in row.values() if isinstance(v, float)]
         for key in worked_out.get(words.verb, ()):
             value = words.facts[key]
             known += [v for v in (value if isinstance(value, (tuple, list)) else [value]) if v is not None]
