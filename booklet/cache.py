@@ -39,6 +39,8 @@ _LIBRARIES = (
     "matplotlib",
     "pydantic",
     "pyclipper",
+    "svgelements",
+    "ezdxf",
 )
 
 

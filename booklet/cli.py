@@ -288,6 +288,35 @@ def look(
     print(f"Wrote {len(written)} pictures into {folder}.")
 
 
+@app.command(short_help="Write the pieces as a DXF file for other programs.")
+def dxf(
+    style: Style,
+    body: BodyFile = None,
+    units: Units = None,
+    option: Options = None,
+    shop: ShopFile = None,
+    out: Annotated[
+        Path | None,
+        typer.Option(
+            "-o", "--out", metavar="FILE", help="The DXF file. Without it STYLE-BODY.dxf in this folder."
+        ),
+    ] = None,
+) -> None:
+    """Write the pieces as a DXF file for other programs, for one body: in mm, by the layers of ASTM D6673.
+
+    One block a piece with its cut line, stitching line, mirror line, grain, notches, inner lines, drill holes and words.
+    """
+    from booklet.dxf_out import write_dxf
+    from booklet.inputs import file_path, read_inputs
+
+    given = read_inputs(style, body, shop, option or (), units)
+    target = file_path(out, given.default_name.removesuffix("-a4"), ".dxf")
+    with working("Drafting and cutting"):
+        count, problems = write_dxf(given, target)
+    tell([p for p in problems if p.severity == "warning"])
+    print(f"Wrote {target}: {count} {'piece' if count == 1 else 'pieces'}.")
+
+
 @app.command(name="try", short_help="Try a style on every body of a table.")
 def try_(
     style: Style,

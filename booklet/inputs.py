@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Literal, cast
 
 from booklet.drafting.draft import check_options
+from booklet.drafting.ways.taken_in import drawings_named
 from booklet.problems import Collector, Fault, nearest
 from booklet.reading.read import Body, StyleFiles, read_body, read_style
 from booklet.reading.shop import Shop, read_shop
@@ -37,6 +38,8 @@ class Inputs:
         }
         named["body"] = Path(self.body.file)
         named["shop"] = Path(self.shop.file) if self.shop.file else None
+        for name in drawings_named(self.style.sources["draft"].data):
+            named[f"drawing {name}"] = self.style.folder / name
         return named
 
     @property
@@ -112,11 +115,19 @@ def asked_options(texts: Sequence[str]) -> dict[str, str]:
 
 def pdf_path(out: Path | None, default_name: str) -> Path:
     """Where the booklet goes. Raises `Fault` where no PDF can be put, before anything is worked out."""
-    path = Path(f"{default_name}.pdf") if out is None else out
+    return file_path(out, default_name, ".pdf")
+
+
+def file_path(out: Path | None, default_name: str, suffix: str) -> Path:
+    """Where a file goes whose name ends in `suffix`. Raises `Fault` where it cannot be put there."""
+    path = Path(default_name + suffix) if out is None else out
     if path.is_dir():
-        path = path / f"{default_name}.pdf"
-    if path.suffix.lower() != ".pdf":
-        raise Fault.of("usage", f"the output '{path}' is no PDF", None, "Give it a name that ends in .pdf.")
+        path = path / (default_name + suffix)
+    if path.suffix.lower() != suffix:
+        kind = suffix.lstrip(".").upper()
+        raise Fault.of(
+            "usage", f"the output '{path}' is no {kind}", None, f"Give it a name that ends in {suffix}."
+        )
     if path.is_dir():
         raise Fault.of("cannot-write", f"{path} is a folder", None, "Name a file.")
     if not path.parent.is_dir():

@@ -176,6 +176,24 @@ class Place:
 
 
 @dataclass(frozen=True)
+class ButtonMark:
+    """One place of a row of buttons: where a button sits, or where its buttonhole is cut, from end to end.
+
+    `at` is the button's middle either way. `side` is the wearer's side that it is for; whole: every ply has it.
+    """
+
+    row: str
+    kind: Literal["button", "buttonhole"]
+    at: complex
+    ends: tuple[complex, complex]  # of the cut, the end that the button pulls against first
+    side: Side
+    along: bool  # the cut lies along the row's line, else across it
+    size: float  # of the button across
+    thick: float
+    line: str  # the row's line in words: 'centre'
+
+
+@dataclass(frozen=True)
 class CutRule:
     """One line of `cut:`: so many copies of a piece from one cloth."""
 
@@ -224,6 +242,7 @@ class Piece:
     openings: tuple[Opening, ...] = ()
     lines_across: tuple[FoldLine, ...] = ()  # centre lines and other drawn lines
     levels: tuple[tuple[str, float], ...] = ()  # name -> y on the drawing
+    level_lines: tuple[tuple[str, tuple[Path, ...]], ...] = ()  # levels that a moved dart has bent, as they now lie
     level_edges: tuple[tuple[str, str], ...] = ()  # name -> the edge that is that level
     facing: FacingOf | None = None
     binding: BindingOf | None = None
@@ -232,6 +251,7 @@ class Piece:
     trueings: tuple[Trueing, ...] = ()
     derived_edges: tuple[str, ...] = ()  # edges our own code drew to fit a partner
     pleats: tuple[Pleat, ...] = ()
+    buttons: tuple[ButtonMark, ...] = ()
     base: str = ""  # where one drawing became a left and a right piece: its name in the draft
     ring: tuple[Half, ...] = ()  # a whole piece whose halves differ: its edges with their sides
 
@@ -308,6 +328,7 @@ class Copy:
     openings: tuple[Opening, ...] = ()
     places: tuple[Place, ...] = ()
     pleats: tuple[Pleat, ...] = ()
+    buttons: tuple[ButtonMark, ...] = ()
 
     @cached_property
     def by_name(self) -> dict[str, Half]:

@@ -39,6 +39,7 @@ class Prepared:
     finished: tuple[Finished, ...]
     openings: tuple[Finished, ...]
     elastics: Mapping[str, Elastic]  # by step
+    shop: Shop
 
 
 def prepare(
@@ -64,7 +65,9 @@ def prepare(
         openings += (
             _each_side(opening, style, worlds, steps, collector) if opening.body_name in sided else [opening]
         )
-    return Prepared(chosen, measures, table, draft, copies, seams, cuts, finished, tuple(openings), elastics)
+    return Prepared(
+        chosen, measures, table, draft, copies, seams, cuts, finished, tuple(openings), elastics, shop
+    )
 
 
 def _elastics(steps: tuple[RecipeStep, ...], table: Table, collector: Collector) -> dict[str, Elastic]:

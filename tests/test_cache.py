@@ -6,6 +6,7 @@ import os
 import shutil
 from pathlib import Path
 
+import ezdxf
 import pytest
 
 from booklet import cache
@@ -135,4 +136,36 @@ def test_a_kept_booklet_is_what_a_fresh_run_writes(style: Path, monkeypatch: pyt
     text = (style / "draft.yaml").read_text("utf-8")
     (style / "draft.yaml").write_text(text.replace("flare: 3", "flare: 4"), "utf-8")
     assert main(["make", "style", "-o", "other.pdf"]) == 1  # it would have to be made again
+    assert not Path("other.pdf").exists()
+
+
+SQUARE = '<svg xmlns="http://www.w3.org/2000/svg" width="9cm" height="9cm" viewBox="0 0 90 90">{}</svg>'
+
+
+def test_a_drawing_that_the_draft_names_is_an_input(style: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    edges = "edges: [top, right, foot, left]"
+    pieces = (
+        f"\n  tab:\n    svg: {{file: tab.svg, outline: all, {edges}}}"
+        f"\n  flap:\n    dxf: {{file: flap.dxf, units: mm, allowance: 0, {edges}}}\n"
+    )
+    draft = style / "draft.yaml"
+    draft.write_text(draft.read_text("utf-8").rstrip() + pieces, "utf-8")
+    drawn = SQUARE.format('<path id="all" d="M10,10 h60 v40 h-60 z"/>')
+    (style / "tab.svg").write_text(drawn, "utf-8")
+    doc = ezdxf.new("R2000", units=4)
+    doc.modelspace().add_lwpolyline([(0, 0), (60, 0), (60, 40), (0, 40)], close=True)
+    doc.saveas(style / "flap.dxf")
+    assert main(["make", "style", "-o", "first.pdf"]) == 0
+
+    def not_again(_: object) -> None:
+        raise AssertionError("made again")
+
+    monkeypatch.setattr("booklet.cli._made", not_again)
+    assert main(["make", "style", "-o", "kept.pdf"]) == 0
+    (style / "tab.svg").write_text(drawn.replace("h60", "h61"), "utf-8")
+    assert main(["make", "style", "-o", "other.pdf"]) == 1
+    (style / "tab.svg").write_text(drawn, "utf-8")
+    assert main(["make", "style", "-o", "kept.pdf"]) == 0
+    (style / "flap.dxf").write_bytes((style / "flap.dxf").read_bytes() + b"\n")
+    assert main(["make", "style", "-o", "other.pdf"]) == 1
     assert not Path("other.pdf").exists()

@@ -23,6 +23,7 @@ STAGES = (
         "resources",
         "model",
         "drawing",
+        "exchange",
     ),
     ("reading",),
     ("drafting",),
@@ -35,7 +36,7 @@ STAGES = (
     ("job",),
     ("pages",),
     ("printing",),
-    ("write", "facts", "cache", "combinations", "inputs", "new_style", "show_pictures", "telling"),
+    ("write", "facts", "cache", "combinations", "inputs", "new_style", "show_pictures", "telling", "dxf_out"),
     ("trying", "trying_report"),
     ("cli", "__main__", "__init__"),
 )

@@ -10,6 +10,8 @@ from booklet.model import Notion
 from booklet.prepare import Prepared
 from booklet.reading.shop import Shop, ThreadUse
 from booklet.reading.yaml_source import Source
+from booklet.seams.runs import foot_names
+from booklet.sewing.operations.zip import fitted
 from booklet.sewing.words import StepWords
 from booklet.units import parse_length, show
 
@@ -31,6 +33,8 @@ def work_out_notions(
             out.append(_thread(str(raw["thread"]), words, shop))
         elif "elastic" in raw:
             out += _elastic(prepared, spec, unit, units)
+        elif "zip" in raw:
+            out += _zips(prepared, spec, shop, units)
         elif "button" in raw:
             out.append(_button(spec, unit, units))
         else:
@@ -76,6 +80,30 @@ def _elastic(prepared: Prepared, spec: Mapping[str, Any], unit: str, units: Unit
         bought = -(-total // step_mm) * step_mm
         printed = f"{bought / 1000:.1f} m" if units == "cm" else f"{bought / 914.4:.3g} yd"
         out.append(Notion(f"elastic, {show(wide, units)} wide", round(total, 1), "mm", printed, working))
+    return out
+
+
+def _zips(prepared: Prepared, spec: Mapping[str, Any], shop: Shop, units: Units) -> list[Notion]:
+    """The zip that ends at the mark named: the next length sold, and what is taken off where that is longer."""
+    out = []
+    copies = {c.id: c for c in prepared.copies}
+    for step in prepared.seams.steps:
+        for seam in prepared.seams.of_step(step.id) if step.verb == "zip" else ():
+            if str(spec["for"]) not in foot_names(seam, copies):
+                continue
+            fit = fitted(step, seam, shop)
+            sold = [s for s in shop.zip_sizes[units] if s > fit.least - shop.warning]
+            size = sold[0] if sold else fit.least
+            working = f"opening {show(fit.opening, units)} − {show(fit.stop, units)} at the top = {show(fit.long, units)}"
+            if fit.least > fit.long:
+                working += f", + {show(fit.least - fit.long, units)} below = {show(fit.least, units)}"
+            longer = size > fit.least + shop.warning
+            working += "; the next length sold" if longer else ""
+            working += ", shortened" if longer and fit.least == fit.long else ""
+            words = " ".join(
+                w for w in (fit.kind if fit.kind == "concealed" else "", str(spec.get("kind", ""))) if w
+            )
+            out.append(Notion(f"{words} zip".strip(), 1, "", f"1, {show(size, units)}", working))
     return out
 
 

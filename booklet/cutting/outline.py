@@ -17,7 +17,7 @@ from booklet.paths import Path, Placement
 from booklet.problems import Collector
 
 SYMMETRIC = 0.05  # mm: a fold piece whose halves differ by more is printed whole
-JOINING = ("join", "face", "band", "close", "catch")
+JOINING = ("join", "zip", "face", "band", "close", "catch")
 
 
 @dataclass(frozen=True)
@@ -167,7 +167,7 @@ def _rule(
     if order_b == order_a:
         return CornerRule()
     owner, use = ("before", ub) if order_b < order_a else ("after", ua)
-    if use is None or use.kind != "join" or use.press == "none":
+    if use is None or use.kind not in ("join", "zip") or use.press == "none":
         return CornerRule()
     if use.press != "away":
         return CornerRule("before" if owner == "before" else "after")

@@ -108,4 +108,5 @@ class Asked:
         if not edge:
             raise self.fault("name", f"'{name}' is not an edge such as back.armhole")
         shape = self.other(piece)
-        return shape, edge_of(shape, edge.split(".")[0], piece, self.where)
+        edge = edge if shape.has(edge) else edge.split(".")[0]
+        return shape, edge_of(shape, edge, piece, self.where)

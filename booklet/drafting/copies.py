@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from booklet.drafting.buttons import button_placed
 from booklet.drafting.shape import place_pleat
 from booklet.model import (
+    ButtonMark,
     Copy,
     CutRule,
     Dart,
@@ -37,6 +39,7 @@ class OpenedPiece:
     openings: tuple[Opening, ...]
     places: tuple[Place, ...] = ()
     pleats: tuple[Pleat, ...] = ()
+    buttons: tuple[ButtonMark, ...] = ()
 
 
 def fold_mirror(piece: Piece) -> Placement:
@@ -62,6 +65,7 @@ def open_out(piece: Piece, twin: Piece | None = None) -> OpenedPiece:
             piece.openings,
             piece.places,
             piece.pleats,
+            piece.buttons,
         )
     over = fold_mirror(piece)
     twin = twin or piece
@@ -81,6 +85,8 @@ def open_out(piece: Piece, twin: Piece | None = None) -> OpenedPiece:
         _places_over(piece.places, twin.places, over, side),
         tuple(replace(p, side=side) for p in piece.pleats)
         + tuple(replace(place_pleat(p, over, True), side=other) for p in twin.pleats),
+        tuple(replace(m, side=side) for m in piece.buttons if m.side != other)
+        + tuple(replace(button_placed(m, over), side=other) for m in twin.buttons if m.side != side),
     )
 
 
@@ -102,9 +108,11 @@ def turned_over(piece: Piece) -> Piece:
         fold_lines=tuple(replace(f, path=f.path.placed(over)) for f in piece.fold_lines),
         openings=tuple(replace(o, at=over.apply(o.at), foot=over.apply(o.foot)) for o in piece.openings),
         lines_across=tuple(replace(f, path=f.path.placed(over)) for f in piece.lines_across),
+        level_lines=tuple((n, tuple(p.placed(over) for p in paths)) for n, paths in piece.level_lines),
         facing=facing and replace(facing, laid=over.then(facing.laid).then(over)),
         places=tuple(replace(_place_turned(p, over), side=p.side) for p in piece.places),
         pleats=tuple(place_pleat(p, over, True) for p in piece.pleats),
+        buttons=tuple(button_placed(m, over) for m in piece.buttons),
     )
 
 
@@ -220,6 +228,11 @@ def make_copies(draft: Draft) -> tuple[Copy, ...]:
                             for p in opened.places
                         ),
                         pleats=tuple(place_pleat(p, placing, False) for p in opened.pleats),
+                        buttons=tuple(
+                            button_placed(m, placing)
+                            for m in opened.buttons
+                            if side == "whole" or m.side in (side, "whole")
+                        ),
                     )
                 )
     return tuple(out)

@@ -6,6 +6,7 @@ import cmath
 import math
 import re
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -13,7 +14,7 @@ import numpy as np
 from booklet.drafting.asked import Asked
 from booklet.drafting.places import edge_of
 from booklet.drafting.shape import Run, Shape
-from booklet.model import CutRule, Edge, FoldLine, Opening
+from booklet.model import CutRule, Edge, FoldLine, Half, Opening, Pleat, Side
 from booklet.paths import Path
 from booklet.problems import Fault, nearest
 
@@ -21,16 +22,39 @@ from booklet.problems import Fault, nearest
 def edge(asked: Asked, shape: Shape, run: Run) -> Edge:
     """One edge of the piece, with its allowance and its words for readers."""
     key, raw = asked.key, asked.spec
+    base, _ = side_of(run.name)
     folds = raw.get("hem folds") or ()
+    named = run.name if run.name in folds else base
     if isinstance(folds, Mapping):
-        hem = run.name in folds and asked.table.applies(
-            folds[run.name], asked.table.where("pieces", key, "hem folds")
+        hem = named in folds and asked.table.applies(
+            folds[named], asked.table.where("pieces", key, "hem folds")
         )
     else:
-        hem = run.name in folds
+        hem = named in folds
     allow = 0.0 if run.name == shape.fold else allowance(asked, run.name)
-    called = str((raw.get("called") or {}).get(run.name, run.name.replace("_", " ")))
+    words = raw.get("called") or {}
+    called = str(words.get(run.name, words.get(base, base.replace("_", " "))))
     return Edge(run.name, run.path, allow, called, run.marks, run.take_ups, hem)
+
+
+def side_of(edge: str) -> tuple[str, Side]:
+    """An edge's name without its side, and the side: `hem.left` of an opened piece is its hem, left."""
+    base, _, side = edge.rpartition(".")
+    return (base, side) if side in ("left", "right") else (edge, "whole")  # type: ignore[return-value]
+
+
+def halves(edges: tuple[Edge, ...]) -> tuple[Half, ...]:
+    """The ring of a piece that was opened out while it was shaped: its edges with their sides. None for any other."""
+    sides = [side_of(e.name) for e in edges]
+    if all(side == "whole" for _, side in sides):
+        return ()
+    return tuple(Half(e, base, side) for e, (base, side) in zip(edges, sides, strict=True))
+
+
+def pleat(made: Pleat) -> Pleat:
+    """A pleat with its edges named as the piece's readers do, its side told by `side` alone."""
+    edge, foot, sewn = side_of(made.edge)[0], side_of(made.foot)[0], (side_of(e)[0] for e in made.sewn)
+    return replace(made, edge=edge, foot=foot, sewn=tuple(sewn))
 
 
 def allowance(asked: Asked, edge: str, depth: int = 0) -> float:
@@ -38,7 +62,8 @@ def allowance(asked: Asked, edge: str, depth: int = 0) -> float:
     key, raw = asked.key, asked.spec
     allow = raw.get("allow") or {}
     path = ("pieces", key, "allow")
-    name = edge if edge in allow else "other"
+    base = side_of(edge)[0]
+    name = edge if edge in allow else base if base in allow else "other"
     if name not in allow:
         if raw.get("cut") and depth == 0:
             raise Fault.of(

@@ -9,6 +9,7 @@ from typing import Any
 
 from booklet.drafting.maker import PieceMaker
 from booklet.drafting.sides import World
+from booklet.drafting.stretches import level_within
 from booklet.drafting.table import Table
 from booklet.formula import parse_formula
 from booklet.model import Dart, Draft, Finished, FoldLine, Piece
@@ -165,6 +166,9 @@ def _across(ref: str, level: str, draft: Draft, where: Where) -> float:
     along = dict(piece.level_edges).get(level)
     if along is not None:
         return factor * _along_level_edge(piece, along, edge, line, where)
+    bent = dict(piece.level_lines).get(level, ()) if level not in dict(piece.levels) else ()
+    if bent and edge is None:
+        return factor * sum(path.length - _folded_out(piece, path) for path in bent)
     y = _level(piece, level, where)
     inside = _inside(piece, y)
     if edge is None:
@@ -181,6 +185,11 @@ def _ends(inside: list[tuple[float, float]]) -> tuple[float, float]:
 
 def _level(piece: Piece, level: str, where: Where) -> float:
     levels = dict(piece.levels)
+    if level not in levels and level in dict(piece.level_lines):
+        raise Fault.of(
+            "level-bent", f"the level '{level}' of {piece.key} is bent by a moved dart", where,
+            "Measure there across the whole piece, or declare a level after the move.",
+        )  # fmt: skip
     if level not in levels:
         raise Fault.of(
             "unknown-level",
@@ -192,13 +201,11 @@ def _level(piece: Piece, level: str, where: Where) -> float:
 
 
 def _inside(piece: Piece, y: float) -> list[tuple[float, float]]:
-    """Stretches of the level line inside the outline. A level through the very ends of edges is moved in by a hair."""
-    for nudge in (0.0, -0.02, 0.02, -0.2, 0.2):
-        met = piece.outline.crossings(Path.line(complex(-_WIDE, y + nudge), complex(_WIDE, y + nudge)))
-        xs = sorted(z.real for _, z in met)
-        if len(xs) >= 2 and len(xs) % 2 == 0:
-            return list(zip(xs[::2], xs[1::2], strict=True))
-    raise Fault.of("level", f"the level line does not cross {piece.key}", piece.where)
+    """Stretches of the level line inside the outline."""
+    inside = level_within(piece.outline, y)
+    if not inside:
+        raise Fault.of("level", f"the level line does not cross {piece.key}", piece.where)
+    return inside
 
 
 def _crossing(piece: Piece, edge: str, y: float, where: Where) -> float:
@@ -239,33 +246,41 @@ def _line_x(line: FoldLine, y: float) -> float:
 
 def _folded_width(piece: Piece, y: float, lo: float, hi: float) -> float:
     """What darts and pleats take up at a level."""
+    return _folded_out(piece, Path.line(complex(lo, y), complex(hi, y)))
+
+
+def _folded_out(piece: Piece, level: Path) -> float:
+    """What darts and pleats take out of a line across the piece."""
     total = 0.0
     for dart in piece.darts:
-        ends = _across_dart(dart, y)
-        if ends is not None and lo <= (ends[0].real + ends[1].real) / 2 <= hi:
-            # Folded, the level goes on from the one leg to the other by as much as they are met at unlike depths.
-            total += abs(ends[1] - ends[0]) - abs(abs(ends[1] - dart.point) - abs(ends[0] - dart.point))
+        inside = [x for seg in level.segments if (x := _in_dart(dart, seg[0], seg[-1])) is not None]
+        if inside:
+            # Folded, the line goes on from the one leg to the other, along the seam where it meets them at unlike depths.
+            ends = abs(inside[0][0] - dart.point), abs(inside[-1][1] - dart.point)
+            total += sum(abs(b - a) for a, b in inside) - abs(ends[1] - ends[0])
+    first, last = level.start_tangent * 0.1, level.end_tangent * 0.1
+    longer = Path.line(level.start - first, level.start).joined(level, Path.line(level.end, level.end + last))
     for pleat in piece.pleats:
         for fold, placement in pleat.moves:
-            met = [
-                p.crossings(Path.line(complex(lo - 1e4, y), complex(hi + 1e4, y))) for p in (fold, placement)
-            ]
+            met = [longer.crossings(p) for p in (fold, placement)]
             if all(met):
-                a, b = (z[0][1].real for z in met)
-                if lo - 0.1 <= min(a, b) and max(a, b) <= hi + 0.1:
-                    total += abs(a - b)
+                total += abs(met[0][0][0] - met[1][0][0])
     return total
 
 
-def _across_dart(dart: Dart, y: float) -> tuple[complex, complex] | None:
-    """Where a level line enters a dart and leaves it: on its legs, or on the way between their ends."""
-    corners = (dart.first, dart.point, dart.second)
-    met = [
-        a + (b - a) * (y - a.imag) / (b.imag - a.imag)
-        for a, b in zip(corners, (*corners[1:], corners[0]), strict=True)
-        if (a.imag <= y) != (b.imag <= y)
-    ]
-    return (met[0], met[1]) if len(met) == 2 else None
+def _in_dart(dart: Dart, a: complex, b: complex) -> tuple[complex, complex] | None:
+    """The stretch of a straight line between a dart's legs; None where it has none. The legs run clockwise."""
+    t0, t1 = 0.0, 1.0
+    corners = (dart.first, dart.second, dart.point)
+    for p, q in zip(corners, (*corners[1:], corners[0]), strict=True):
+        way = (q - p).conjugate()
+        u, v = ((a - p) * way).imag, ((b - p) * way).imag  # positive inside
+        if u < 0 and v < 0:
+            return None
+        if (u < 0) != (v < 0):
+            t = u / (u - v)
+            t0, t1 = (max(t0, t), t1) if u < 0 else (t0, min(t1, t))
+    return (a + (b - a) * t0, a + (b - a) * t1) if t1 - t0 > 1e-9 else None
 
 
 def _along_level_edge(piece: Piece, along: str, edge: str | None, line: str | None, where: Where) -> float:
@@ -346,7 +361,10 @@ def opening_measures(
             note = ""
             size = flat
             slit = _slit(spec.get("slit"), draft)
-            if slit:
+            zipped = _zip(spec.get("zip"), ring, draft, where)
+            if zipped:
+                size, note = flat + 2 * zipped, f"with the zip open; closed {flat:.0f} mm"
+            elif slit:
                 size, note = flat + 2 * slit, f"with the slit open; closed {flat:.0f} mm"
             elif ring in stretched:
                 relaxed, most = stretched[ring]
@@ -373,6 +391,28 @@ def opening_measures(
                     "Make the opening larger, or give it a slit or more stretch.",
                 )
     return tuple(out)
+
+
+def _zip(ref: Any, ring: str, draft: Draft, where: Where) -> float:
+    """How far a zip opens the ring: from the ring's edge down to the mark at the zip's foot, mm."""
+    if ref is None:
+        return 0.0
+    key, _, name = str(ref).partition(".")
+    piece = draft.named(key)
+    for n, edge in enumerate(piece.edges if piece else ()):
+        mark = edge.mark(name)
+        if piece is None or mark is None:
+            continue
+        before, after = piece.edges[n - 1], piece.edges[(n + 1) % len(piece.edges)]
+        for near, size in ((before, mark.at), (after, edge.length - mark.at)):
+            if re.search(rf"\b{key}\.{near.name}\b", ring):
+                return size
+    raise Fault.of(
+        "zip-foot",
+        f"there is no mark '{ref}' on an edge that meets {ring}",
+        where,
+        "Write PIECE.MARK: the mark at which the zip ends.",
+    )
 
 
 def _slit(ref: Any, draft: Draft) -> float:

@@ -9,10 +9,12 @@ from typing import Any
 
 from booklet.drafting import details, laid
 from booklet.drafting.asked import Asked
+from booklet.drafting.buttons import button_marks
 from booklet.drafting.darts import ask_dart
 from booklet.drafting.marking import marked, matched
 from booklet.drafting.places import edge_of
 from booklet.drafting.shape import Shape, outline_entries, snapped
+from booklet.drafting.stretches import BENT, bent_levels
 from booklet.drafting.table import Table
 from booklet.drafting.verbs import VERBS
 from booklet.drafting.ways import WAYS
@@ -91,6 +93,7 @@ class PieceMaker:
                 2 if doubled and self._meets_fold(raw, edge) else 1
             )
         shape = self.shape(key)
+        edge = ".".join(parts[1:]) if shape.has(".".join(parts[1:])) else edge  # of an opened piece
         if not shape.has(edge) and table.has_line(key, edge):
             return table.line(key, edge).length
         run = edge_of(shape, edge, key, None)
@@ -198,21 +201,23 @@ class PieceMaker:
         shape = self.shape(key)
         asked = self.asked(key)
         grain = details.grain(asked, shape)
+        edges = tuple(details.edge(asked, shape, run) for run in shape.runs)
         return Piece(
             key=key,
             number=int(raw.get("number", 0)),
             title=str(raw.get("title", key.replace("_", " ").capitalize())),
             drawn_for=shape.drawn_for,
-            edges=tuple(details.edge(asked, shape, run) for run in shape.runs),
+            edges=edges,
             where=asked.where,
             fold=shape.fold,
             grain=grain,
             cuts=details.cut_rules(asked, shape),
-            darts=shape.darts,
+            darts=tuple(replace(d, edge=details.side_of(d.edge)[0]) for d in shape.darts),
             fold_lines=details.fold_lines(asked, shape),
             openings=details.openings(asked, shape),
-            lines_across=shape.lines_across,
+            lines_across=tuple(f for f in shape.lines_across if not f.name.startswith(BENT)),
             levels=shape.levels,
+            level_lines=bent_levels(shape.lines_across),
             level_edges=details.level_edges(asked, shape),
             facing=shape.facing,
             binding=shape.binding,
@@ -220,7 +225,9 @@ class PieceMaker:
             nap=bool(raw.get("nap", False)),
             trueings=shape.trueings,
             derived_edges=shape.derived,
-            pleats=shape.pleats,
+            pleats=tuple(details.pleat(p) for p in shape.pleats),
+            ring=details.halves(edges),
+            buttons=button_marks(asked, shape),
         )
 
 

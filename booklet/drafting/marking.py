@@ -37,9 +37,11 @@ def marked(maker: PieceMaker, key: str, shape: Shape) -> Shape:
 
 
 def _mark(asked: Asked, shape: Shape, name: str, spec: Mapping[str, Any], rest: list[str]) -> Shape:
-    run = asked.run(shape, rest[0] if rest else "", f"mark {name}: {asked.key}")
+    half = shape.has(".".join(rest))  # an edge of a piece that was opened out while it was shaped
+    edge = ".".join(rest) if half else rest[0] if rest else ""
+    run = asked.run(shape, edge, f"mark {name}: {asked.key}")
     at = asked.along(shape, run, f"mark {name}")
-    side: Any = rest[1] if len(rest) > 1 else None
+    side: Any = rest[1] if len(rest) > 1 and not half else None
     return with_marks(shape, run, [*run.marks, Mark(name, spec.get("notch", "single"), at, side)])
 
 

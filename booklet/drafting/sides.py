@@ -124,6 +124,7 @@ def _drawn_on(piece: Piece) -> list[complex]:
     out = [z for d in piece.darts for z in (d.first, d.point, d.second)]
     out += [z for f in (*piece.fold_lines, *piece.lines_across) for z in (f.path.start, f.path.end)]
     out += [z for place in piece.places for z in place.corners]
+    out += [z for m in piece.buttons for z in (m.at, *m.ends)]
     return out + [
         z for p in piece.pleats for move in p.moves for path in move for z in (path.start, path.end)
     ]
@@ -158,6 +159,7 @@ def _opened(right: Piece, left: Piece) -> Piece:
         openings=opened.openings,
         places=opened.places,
         pleats=opened.pleats,
+        buttons=opened.buttons,
         level_edges=(),
     )
 

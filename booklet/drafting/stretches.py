@@ -64,6 +64,31 @@ def between(shape: Shape, start: Spot, end: Spot) -> list[Run]:
     return [run for run in ends if run is not None]
 
 
+# ---------------------------------------------------------------- levels
+
+BENT = "level:"  # so begins the name of a line across that is a bent level, or a stretch of it
+
+
+def level_within(outline: Path, y: float) -> list[tuple[float, float]]:
+    """Where the level line at y lies inside an outline: x from and to. Through the ends of edges it is moved by a hair."""
+    for nudge in (0.0, -0.02, 0.02, -0.2, 0.2):
+        met = outline.crossings(Path.line(complex(-6000, y + nudge), complex(6000, y + nudge)))
+        xs = sorted(z.real for _, z in met)
+        if len(xs) >= 2 and len(xs) % 2 == 0:
+            return list(zip(xs[::2], xs[1::2], strict=True))
+    return []
+
+
+def bent_levels(lines: Sequence[FoldLine]) -> tuple[tuple[str, tuple[Path, ...]], ...]:
+    """The bent levels among some lines across, each with its stretches."""
+    out: dict[str, tuple[Path, ...]] = {}
+    for line in lines:
+        if line.name.startswith(BENT):
+            name = line.name.removeprefix(BENT).split(":")[0]
+            out[name] = (*out.get(name, ()), line.path)
+    return tuple(out.items())
+
+
 # ---------------------------------------------------------------- the cloth within a ring
 
 

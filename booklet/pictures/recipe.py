@@ -12,6 +12,9 @@ from booklet.pictures.bench import Bench
 from booklet.pictures.steps import StepScene, step_picture
 from booklet.prepare import Prepared
 from booklet.seams.table import RecipeStep
+from booklet.sewing.operations.fell import CLEAR
+from booklet.sewing.operations.hook import BACK
+from booklet.sewing.operations.zip import UNDER_OUT, fitted
 
 
 @dataclass(frozen=True)
@@ -78,6 +81,11 @@ def _numbers(step: RecipeStep, seams: tuple[Seam, ...], prepared: Prepared) -> d
         if fold is not None and edge is not None:
             mid = fold.path.point(fold.path.length / 2)
             out["casing"] = abs(edge.path.point(edge.path.nearest(mid)) - mid)
+    if step.verb == "zip" and seams:
+        fit = fitted(step, seams[0], prepared.shop)
+        out |= {"row": fit.row, "stop": fit.stop, "under_out": UNDER_OUT}
+    if step.verb in ("fell", "hook"):
+        out |= {"clear": CLEAR, "back": BACK}
     if step.verb == "attach":
         out["lap"] = parse_formula(step.spec["lap"], prepared.table.unit, step.where).evaluate(
             prepared.table.value, prepared.table.length_of

@@ -34,6 +34,7 @@ from booklet.pictures.scenes import (
     turned_edge,
 )
 from booklet.pictures.step_scene import Maker, StepScene, add_section
+from booklet.pictures.zip import draw_fell, draw_hook, draw_zip
 
 WIDTH = 106.0
 
@@ -785,6 +786,9 @@ MAKERS: dict[str, Maker] = {
     "bind": applied.draw_bind,
     "pocket": applied.draw_pocket,
     "attach": applied.draw_attach,
+    "zip": draw_zip,
+    "fell": draw_fell,
+    "hook": draw_hook,
     "loop": draw_loop,
     "button": draw_button,
 }

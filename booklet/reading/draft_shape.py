@@ -6,7 +6,10 @@ from typing import Annotated, Literal
 
 from pydantic import Discriminator, Field, StrictStr, Tag, model_validator
 
+from booklet.reading.buttons_shape import ButtonRow
+from booklet.reading.collar_shape import CollarShape, CollarStandShape, FlatCollarShape
 from booklet.reading.construction_shape import Group
+from booklet.reading.dxf_shape import DxfShape
 from booklet.reading.shape import (
     Choice,
     Count,
@@ -26,6 +29,7 @@ from booklet.reading.shape import (
     form,
     refuse,
 )
+from booklet.reading.shaping_darts import DartShape
 from booklet.reading.shaping_fullness import CircleShape, FlounceShape
 from booklet.reading.shaping_shape import Shaping
 
@@ -45,16 +49,6 @@ class Mark(Shape):
                 " has no place, or two", "Give it from: and at:, or where: with a line that crosses the edge."
             )
         return self
-
-
-class DartShape(Shape):
-    on: Words
-    from_: Words
-    at: Value
-    wide: Value
-    long: Value
-    press: Words = "to centre"
-    when: When = None
 
 
 class PieceOpening(Shape):
@@ -246,6 +240,10 @@ class PieceShape(Shape):
     flounce: FlounceShape | None = None
     measured: MeasuredShape | None = None
     svg: SvgShape | None = None
+    dxf: DxfShape | None = None
+    flat_collar: FlatCollarShape | None = None
+    collar_stand: CollarStandShape | None = None
+    collar: CollarShape | None = None
     from_: Words | None = None
     fold: Words | None = None
     levels: dict[Name, StrictStr] = {}
@@ -259,12 +257,27 @@ class PieceShape(Shape):
     allow: dict[str, Allow] = {}
     hem_folds: HemFolds = []
     places: dict[Name, PlaceShape] = {}
+    buttons: dict[Name, ButtonRow] = {}
     grain: Words | None = None
     nap: Flag = False
 
     @model_validator(mode="after")
     def _given_once(self) -> PieceShape:
-        names = ("outline", "rectangle", "facing", "binding", "circle", "flounce", "measured", "svg", "from_")
+        names = (
+            "outline",
+            "rectangle",
+            "facing",
+            "binding",
+            "circle",
+            "flounce",
+            "measured",
+            "svg",
+            "dxf",
+            "flat_collar",
+            "collar_stand",
+            "collar",
+            "from_",
+        )
         ways = [k for k in names if getattr(self, k) is not None]
         if len(ways) != 1:
             given = " and ".join(w.rstrip("_") for w in ways) or "nothing"

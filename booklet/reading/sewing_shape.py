@@ -41,6 +41,9 @@ VERBS = (
     "bind",
     "pocket",
     "attach",
+    "zip",
+    "fell",
+    "hook",
     "loop",
     "button",
     "try on",
@@ -137,6 +140,21 @@ class Attach(Shape):
     lap: PlainLength
 
 
+class Zip(Shape):
+    edges: Annotated[list[StrictStr], Field(min_length=2, max_length=2)]
+    kind: Literal["centred", "lapped", "concealed"] = "centred"
+
+
+class Fell(Shape):
+    run: Words
+    to: Words
+
+
+class Hook(Shape):
+    at: Words
+    with_: Literal["eye", "bar"] = "eye"
+
+
 class Loop(Shape):
     of: Words
     long: PlainLength
@@ -219,6 +237,9 @@ class StepShape(Shape):
     bind: Bind | None = None
     pocket: Pocket | None = None
     attach: Attach | None = None
+    zip: Zip | None = None
+    fell: Fell | None = None
+    hook: Hook | None = None
     loop: Loop | None = None
     button: Button | None = None
     try_on: TryOn | None = None

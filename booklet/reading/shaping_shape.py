@@ -8,7 +8,9 @@ from pydantic import model_validator
 
 from booklet.reading.shape import Shape, Value, Words, refuse
 from booklet.reading.shaping_cuts import CutAcross, CutAlong
+from booklet.reading.shaping_darts import CloseDart, DrawnDart, MoveDart, SplitDart
 from booklet.reading.shaping_fullness import Pleat, SlashAndSpread
+from booklet.reading.shaping_piece import Bare, Extend, JoinTo, Lengthen, Vent
 
 
 class FrontAndBackNames(Shape):
@@ -38,6 +40,16 @@ class Shaping(Shape):
     pleat: Pleat | None = None
     cut_along: CutAlong | None = None
     cut_across: CutAcross | None = None
+    dart: DrawnDart | None = None
+    move_dart: MoveDart | None = None
+    split_dart: SplitDart | None = None
+    close_dart: CloseDart | None = None
+    lengthen: Lengthen | None = None
+    extend: Extend | None = None
+    open_out: Bare | None = None
+    mirror: Bare | None = None
+    join_to: JoinTo | None = None
+    vent: Vent | None = None
 
     @model_validator(mode="after")
     def _one_verb(self) -> Shaping:

@@ -57,6 +57,8 @@ class Shop:
     spools_m: tuple[float, ...]  # metres on the spools sold
     stitch: Mapping[str, float]  # plain, gathering, staystitch in, understitch in
     trim: Mapping[str, float]  # trim to, grade from, clip every, clip short of
+    zip: Mapping[str, float]  # stop, centred, lap
+    zip_sizes: Mapping[str, tuple[float, ...]]  # lengths sold, by the booklet's unit
     interfacing_efficiency: float
 
 
@@ -148,5 +150,10 @@ def _shop(source: Source, file: str) -> Shop:
         spools_m=tuple(sorted(float(m) for m in at("thread", "spools"))),
         stitch=each("stitches"),
         trim=each("trimming"),
+        zip={key: mm("zips", key) for key in ("stop", "centred", "lap")},
+        zip_sizes={
+            u: tuple(sorted(parse_length(f"{n} {u}", u).mm for n in at("zips", "sizes", u)))
+            for u in ("cm", "in")
+        },
         interfacing_efficiency=parse_ratio(at("interfacing", "efficiency")),
     )

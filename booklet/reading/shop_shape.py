@@ -89,6 +89,18 @@ class Trimming(Shape):
     clip_short_of: PlainLength
 
 
+class ZipSizes(Shape):
+    cm: Annotated[list[Annotated[float, Field(gt=0)]], Field(min_length=1)]
+    in_: Annotated[list[Annotated[float, Field(gt=0)]], Field(min_length=1)]
+
+
+class Zips(Shape):
+    stop: PlainLength
+    centred: PlainLength
+    lap: PlainLength
+    sizes: ZipSizes
+
+
 class Interfacing(Shape):
     efficiency: Ratio
 
@@ -105,4 +117,5 @@ class ShopShape(Shape):
     thread: Threads
     stitches: Stitches
     trimming: Trimming
+    zips: Zips
     interfacing: Interfacing

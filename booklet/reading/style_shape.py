@@ -80,11 +80,18 @@ class ButtonNotion(Shape):
     when: When = None
 
 
+class ZipNotion(Shape):
+    for_: Words
+    kind: Words = ""
+    when: When = None
+
+
 class Notion(Shape):
-    """One of thread, elastic, button, or an item in words."""
+    """One of thread, elastic, zip, button, or an item in words."""
 
     thread: Literal["sewing", "neatening"] | None = None
     elastic: ElasticNotion | None = None
+    zip: ZipNotion | None = None
     button: ButtonNotion | None = None
     item: Words | None = None
     count: Count = Field(1, ge=1)
@@ -93,10 +100,11 @@ class Notion(Shape):
 
     @model_validator(mode="after")
     def _one_kind(self) -> Notion:
-        kinds = [k for k in ("thread", "elastic", "button", "item") if getattr(self, k) is not None]
+        kinds = [k for k in ("thread", "elastic", "zip", "button", "item") if getattr(self, k) is not None]
         if len(kinds) != 1:
             raise refuse(
-                f" is {' and '.join(kinds) or 'nothing'}", "Give it one of thread, elastic, button or item."
+                f" is {' and '.join(kinds) or 'nothing'}",
+                "Give it one of thread, elastic, zip, button or item.",
             )
         return self
 
@@ -137,6 +145,7 @@ class BodyOpening(Shape):
 
     ring: Words | None = None
     slit: Words | None = None
+    zip: Words | None = None
     passes: MeasureName | None = None
     least: Value = 0
     wraps: Flag = False

@@ -7,10 +7,10 @@ against each other, as the border of two neighbouring fields does: so the second
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from booklet.model import Copy, Half, Mark, Part, Run, Side
+from booklet.model import Copy, Half, Mark, Part, Run, Seam, Side
 from booklet.problems import Fault, Where, nearest
 
 Corner = tuple[str, int]  # copy id, number of the ring edge that begins there
@@ -80,6 +80,12 @@ class Found:
             return None
         mark = self.half.edge.mark(name)
         if mark is None:
+            ring = self.copy.edges
+            n = next(k for k, h in enumerate(ring) if h.name == self.half.name)
+            if ring[n - 1].base == name:
+                return 0.0
+            if ring[(n + 1) % len(ring)].base == name:
+                return self.half.edge.length
             raise Fault.of(
                 "unknown-mark", f"{self.element.piece}.{self.element.edge} has no mark '{name}'", where,
                 nearest(name, [m.name for m in self.half.edge.marks]).strip(),
@@ -254,3 +260,14 @@ def stops(run: Run, copies: dict[str, Copy]) -> list[Stop]:
         if n < len(run.parts) - 1:
             out.append(Stop(before, "seam", "junction"))
     return out
+
+
+def foot_names(seam: Seam, copies: Mapping[str, Copy]) -> tuple[str, ...]:
+    """PIECE.MARK for each mark at which one of a seam's two runs begins or ends."""
+    out = []
+    for run in (seam.a, *((seam.b,) if seam.b else ())):
+        for part, at in ((run.parts[0], run.parts[0].start), (run.parts[-1], run.parts[-1].end)):
+            copy = copies[part.copy]
+            marks = copy.by_name[part.edge].edge.marks
+            out += [f"{copy.piece.name}.{m.name}" for m in marks if abs(m.at - at) < 0.05]
+    return tuple(dict.fromkeys(out))

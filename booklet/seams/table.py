@@ -201,7 +201,8 @@ def _sew_one(
                 f"{a.text} has {seam.allow_a:.1f} mm allowance and {b.text} {seam.allow_b:.1f} mm",
                 "Give both sides of a plain seam the same `allow:`.",
             )
-        _join_corners(walk, a, b)
+        if use.kind != "zip":  # a zip opens: its ends stay apart
+            _join_corners(walk, a, b)
 
 
 def _comes_round(elements: list[Found], corners: Corners, clockwise: bool) -> bool:
@@ -243,18 +244,20 @@ def _join_corners(walk: _Walk, a: Run, b: Run) -> None:
     copies = walk.by_id
     ends_a = [_ends(p, copies) for p in a.parts]
     ends_b = [_ends(p, copies) for p in b.parts]
-    if _full(a.parts[0], copies) and _full(b.parts[0], copies):
+    if _reaches(a.parts[0], True, copies) and _reaches(b.parts[0], True, copies):
         walk.corners.join(ends_a[0][0], ends_b[0][0])
-    if _full(a.parts[-1], copies) and _full(b.parts[-1], copies):
+    if _reaches(a.parts[-1], False, copies) and _reaches(b.parts[-1], False, copies):
         walk.corners.join(ends_a[-1][1], ends_b[-1][1])
     if len(ends_a) == len(ends_b):
         for (_, end_a), (_, end_b) in zip(ends_a[:-1], ends_b[:-1], strict=True):
             walk.corners.join(end_a, end_b)
 
 
-def _full(part: Part, copies: dict[str, Copy]) -> bool:
+def _reaches(part: Part, at_start: bool, copies: dict[str, Copy]) -> bool:
+    """Whether a part begins (or ends) at its edge's own end, not at a mark on the way."""
     size = copies[part.copy].by_name[part.edge].edge.length
-    return abs(abs(part.end - part.start) - size) < 0.05
+    at = part.start if at_start else part.end
+    return at < 0.05 or at > size - 0.05
 
 
 def _allowance(run: Run, copies: dict[str, Copy]) -> float:

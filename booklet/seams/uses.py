@@ -47,7 +47,7 @@ def _listed(value: Any) -> list[Any]:
 
 def _two(spec: Any, where: Where) -> tuple[Any, Any]:
     if not isinstance(spec, list) or len(spec) != 2:
-        raise Fault.of("join", "a join names two runs", where, "Write join: [one run, the other run].")
+        raise Fault.of("join", "this step names two runs", where, "Write [one run, the other run].")
     return spec[0], spec[1]
 
 
@@ -123,6 +123,13 @@ def uses_of(
     if verb == "attach":
         spec = _need(spec, ("end", "to", "at", "lap"), verb, where)
         return [Use("attach", end, None, "none", "enclosed") for end in _listed(spec["end"])]
+    if verb == "zip":
+        spec = _need(spec, ("edges",), verb, where)
+        a, b = _two(spec["edges"], where)
+        return [Use("zip", a, b, "open", str(raw.get("neaten", join_defaults.get("neaten", "apart"))))]
+    if verb == "fell":
+        spec = _need(spec, ("run", "to"), verb, where)
+        return [Use("fell", spec["run"], None, "none", "enclosed")]
     if verb == "gather":
         spec = _need(spec, ("run",), verb, where)
         if ("by" in spec) == ("to" in spec):

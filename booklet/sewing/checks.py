@@ -15,8 +15,22 @@ from booklet.problems import Collector, nearest
 from booklet.seams.table import SeamTable
 from booklet.sewing.checks_applied import check_bindings, check_patches
 from booklet.sewing.checks_pleats import check_pleats
+from booklet.sewing.checks_zip import check_zips
 
-CONSUMING = ("join", "face", "band", "close", "catch", "hem", "casing", "bind", "patch", "attach")
+CONSUMING = (
+    "join",
+    "face",
+    "band",
+    "close",
+    "catch",
+    "hem",
+    "casing",
+    "bind",
+    "patch",
+    "attach",
+    "zip",
+    "fell",
+)
 ENDING = (*CONSUMING, "finish")
 
 
@@ -39,6 +53,7 @@ def check_recipe(
     _all_edges(taken, copies, bound, collector)
     _all_copies(table, copies, bound, collector)
     check_patches(table, copies, collector)
+    check_zips(table, copies, collector)
     _fusing(table, copies, collector)
     _darts(table, copies, collector)
     check_pleats(table, copies, CONSUMING, collector)

@@ -7,15 +7,16 @@ import math
 
 import pytest
 from helpers.bodies import sample
+from helpers.darts import folded
 from helpers.drafts import MIDDLING, draft_style, middling
-from helpers.rings import length, line, point
+from helpers.rings import length
 from hypothesis import given
 from hypothesis import strategies as st
 
 from booklet.drafting.darts import put_dart
 from booklet.drafting.shape import Run, Shape, clockwise
 from booklet.model import Dart, Edge
-from booklet.paths import Path, Placement
+from booklet.paths import Path
 from booklet.problems import Fault, Where
 from booklet.splines import smooth_curve
 
@@ -38,41 +39,6 @@ def darted(
 ) -> tuple[Shape, Dart]:
     shape = put_dart(skirt_quarter(dip), "d", "waist", middle, wide, long, press_first, "to centre", HERE)
     return shape, shape.darts[0]
-
-
-def folded(path: Path, start: float, end: float, dart: Dart) -> list[str]:
-    """What the folded dart's end looks like, judged by folding paper: nothing where all is well.
-
-    Closed, the second leg lies on the first. The cloth between the legs is creased along the line midway between them
-    and pressed to one side; its edge must then lie on the seam line of that side.
-    """
-    point_ = dart.point
-    angle = cmath.phase((dart.second - point_) / (dart.first - point_))
-    close = Placement.rotation(-angle, point_)  # brings the second leg on to the first
-    before, after = path.part(0, start), path.part(end, path.length)
-    crease = (dart.first - point_) * cmath.exp(1j * angle / 2)
-    faults = []
-    # Pressed to the first side: the layer from the first leg to the crease is turned over along the first leg, the one
-    # from the crease to the second leg has come along with the closing. Pressed to the second side: the other way round.
-    over_first = Placement.mirror(point_, dart.first - point_)
-    over_second = Placement.mirror(point_, dart.second - point_)
-    seam = line(before if dart.press_first else after, 0.005)
-    for k in range(61):
-        z = path.point(start + (end - start) * k / 60)
-        past_crease = ((z - point_) / crease).imag * math.copysign(1, angle) > 0
-        if dart.press_first:
-            laid = close.apply(z) if past_crease else over_first.apply(z)
-        else:
-            laid = over_second.apply(z) if past_crease else close.inverse.apply(z)
-        off = float(seam.distance(point(laid)))
-        if off > 0.2:
-            faults.append(f"the dart's end lies {off:.2f} mm off the seam line when folded")
-    turn = close.direction(after.start_tangent) / before.end_tangent
-    if abs(math.degrees(cmath.phase(turn))) > 3:
-        faults.append(f"the waist bends by {math.degrees(cmath.phase(turn)):.1f} degrees at the folded dart")
-    if abs(close.apply(after.start) - before.end) > 0.01:
-        faults.append("the two sides do not meet when the dart is folded")
-    return faults
 
 
 mouths = st.floats(8, 45)

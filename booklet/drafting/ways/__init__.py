@@ -8,7 +8,11 @@ from booklet.drafting.asked import Asked
 from booklet.drafting.shape import Shape
 from booklet.drafting.ways.binding import from_binding
 from booklet.drafting.ways.circle import from_circle, from_flounce
+from booklet.drafting.ways.collar import from_collar
+from booklet.drafting.ways.collar_stand import from_collar_stand
 from booklet.drafting.ways.facing import from_facing
+from booklet.drafting.ways.flat_collar import from_flat_collar
+from booklet.drafting.ways.from_dxf import from_dxf
 from booklet.drafting.ways.from_svg import from_svg
 from booklet.drafting.ways.measured import from_measured
 from booklet.drafting.ways.outline import from_outline, from_rectangle
@@ -30,5 +34,9 @@ WAYS: dict[str, Way] = {
     "flounce": from_flounce,
     "measured": from_measured,
     "svg": from_svg,
+    "dxf": from_dxf,
+    "flat collar": from_flat_collar,
+    "collar stand": from_collar_stand,
+    "collar": from_collar,
     "from": from_piece,
 }

@@ -14,13 +14,12 @@ from typing import Any
 from booklet.drafting.asked import Asked
 from booklet.drafting.shape import Shape
 from booklet.drafting.ways.measured import closed_ring, listed_edges
+from booklet.drafting.ways.taken_in import GAP, style_file
+from booklet.exchange.rings import CORNER, corners, divided
 from booklet.paths import Path, Segment
 from booklet.problems import Fault, Where, nearest
 
 MM_PER_PX = 25.4 / 96
-GAP = 0.2  # mm: ends nearer than this are one point
-CORNER = math.radians(20)  # a turn sharper than this divides a whole outline into edges
-LARGEST = 20_000_000  # bytes
 PHYSICAL = ("mm", "cm", "in", "pt", "pc", "q")
 
 
@@ -58,7 +57,7 @@ def _divided(asked: Asked, drawing: dict[str, Any], path: FilePath, scale: float
         gap = abs(whole.start - whole.end)
         raise asked.fault("open-outline", f"{asked.words('outline')} does not close: {gap:.1f} mm are open")
     names = asked.listed("edges")
-    parts = split_at_corners(whole)
+    parts = divided(whole, corners(whole))
     if len(parts) != len(names):
         raise asked.fault(
             "corners",
@@ -69,44 +68,7 @@ def _divided(asked: Asked, drawing: dict[str, Any], path: FilePath, scale: float
     return closed_ring(asked, list(zip(names, parts, strict=True)), GAP)
 
 
-def split_at_corners(whole: Path) -> list[Path]:
-    """A closed line cut where it turns sharply, beginning at its first corner."""
-    segments = list(whole.segments)
-    bends = []
-    for n, seg in enumerate(segments):
-        before = Path((segments[n - 1],)).end_tangent
-        turn = Path((seg,)).start_tangent / before
-        if abs(math.atan2(turn.imag, turn.real)) > CORNER:
-            bends.append(n)
-    if not bends:
-        return [whole]
-    turned = segments[bends[0] :] + segments[: bends[0]]
-    stops = [*(b - bends[0] for b in bends), len(turned)]
-    return [Path(tuple(turned[a:b])) for a, b in zip(stops, stops[1:], strict=False)]
-
-
 # ---------------------------------------------------------------- the file
-
-
-def style_file(asked: Asked, name: str) -> FilePath:
-    """A file of the style's folder. Raises Fault for one that is not there or lies outside: a style is whole by itself."""
-    folder = FilePath(asked.table.source.file).parent
-    path = folder / name
-    inside = not FilePath(name).is_absolute() and ".." not in FilePath(name).parts
-    if not inside:
-        raise asked.fault(
-            "outside", f"{name} lies outside the style's folder", "Copy it into the folder and name it there."
-        )
-    if not path.is_file():
-        there = sorted(p.name for p in folder.iterdir()) if folder.is_dir() else []
-        raise asked.fault(
-            "no-file", f"there is no file {name} beside draft.yaml", nearest(name, there).strip()
-        )
-    if path.stat().st_size > LARGEST:
-        raise asked.fault(
-            "too-large", f"{name} has over {LARGEST // 1_000_000} MB", "Save only the pattern's lines."
-        )
-    return path
 
 
 def scale_of(path: FilePath, where: Where) -> bool:

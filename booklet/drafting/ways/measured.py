@@ -24,6 +24,10 @@ def closed_ring(asked: Asked, lines: list[tuple[str, Path]], gap: float) -> Shap
     """Named lines, in order round the piece, as a shape. Ends up to `gap` mm apart become one point; more is told."""
     if len(lines) < 2:
         raise asked.fault("open-outline", f"{asked.key} has fewer than two edges", "Name its edges in order.")
+    names = [name for name, _ in lines]
+    twice = next((name for name in names if names.count(name) > 1), None)
+    if twice is not None:
+        raise asked.fault("twice", f"{asked.key} has two edges called {twice}", "Name one of them otherwise.")
     out: list[tuple[str, Path]] = []
     for n, (name, line) in enumerate(lines):
         before = out[-1][1].end if out else None

@@ -11,11 +11,13 @@ from booklet.sewing.operations import (
     casing,
     dart,
     face,
+    fell,
     finish,
     free,
     fuse,
     gather,
     hem,
+    hook,
     join,
     loop,
     mark,
@@ -27,6 +29,7 @@ from booklet.sewing.operations import (
     tie,
     try_on,
     understitch,
+    zip,
 )
 from booklet.sewing.operations.base import Context, Effort, Operation, Stitching
 
@@ -35,7 +38,7 @@ OPERATIONS: dict[str, Operation] = {
     for module in (
         fuse, staystitch, mark, dart, pleat, gather, join, finish, face, understitch, hem, casing, band, tie, loop, button,
         baste, try_on, press, free,
-        strips, bind, pocket, attach,
+        strips, bind, pocket, attach, zip, fell, hook,
     )
 }  # fmt: skip
 

@@ -173,6 +173,15 @@ class Context:
                     grown = True
         return frozenset(found)
 
+    def neatened(self, *runs: Run | None) -> bool:
+        """Whether an earlier step of its own has neatened all of these edges."""
+        return all(
+            self.treated(p.copy, p.edge, self.earlier, "finish") is not None
+            for run in runs
+            if run is not None
+            for p in run.parts
+        )
+
     def treated(self, copy: str, edge: str, seams: tuple[Seam, ...], *kinds: str) -> Seam | None:
         """The first of these seams, of these kinds, that has to do with an edge."""
         for s in seams:

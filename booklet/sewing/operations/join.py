@@ -54,6 +54,7 @@ def facts(context: Context) -> Facts:
         "under_edges": edges_b,
         "same_edges": edges_a == edges_b,
         "lay": _laying(context, seam),
+        "pair": [c.piece.number for c in a] == [c.piece.number for c in b],
         "folded_at": _folded_at(context, seam),
         "others_open": len(context.connected(b)) > len(b),
         "matches": match_words(points),
@@ -66,12 +67,17 @@ def facts(context: Context) -> Facts:
         "legs": _legs(seam),
         "gap": sum(s.a_mm for s in seam.sections if s.open),
         "gap_inside": GAP_STITCH_IN,
-        "before": bool(context.step.raw.get("before")),
-        "neaten": seam.neaten,
+        "before": bool(context.step.raw.get("before")) and not _done(context, seam),
+        "neaten": "" if _done(context, seam) else seam.neaten,
         "press": seam.press,
         "press_to": _press_to(context, seam),
         "acts": act_facts(context, seam),
     }
+
+
+def _done(context: Context, seam: Seam) -> bool:
+    """Whether both edges were neatened before, each on its own."""
+    return seam.neaten == "apart" and context.neatened(seam.a, seam.b)
 
 
 def _laying(context: Context, seam: Seam) -> str:
@@ -143,7 +149,7 @@ def stitching(context: Context) -> tuple[Stitching, ...]:
         )
         rows = len(group) * (2 if gap else 1)
         out.append(Stitching(LOCKSTITCH, length, "seam", SUPERIMPOSED, rows, speed))
-        if group[0].neaten == "apart":
+        if group[0].neaten == "apart" and not _done(context, group[0]):
             both = sum(s.a_mm + (s.b_mm or 0.0) for s in group)
             out.append(Stitching(OVEREDGE, both, "neatening", EDGE_FINISH, 2 * len(group), "neatening"))
         elif group[0].neaten == "together":

@@ -1,0 +1,54 @@
+"""fell: a raw end turned in and its fold sewn down by hand, to a zip's tape or over an earlier seam."""
+
+from __future__ import annotations
+
+from booklet.model import Seam
+from booklet.sewing.operations.base import (
+    HAND,
+    LAPPED,
+    Context,
+    Effort,
+    Facts,
+    Operation,
+    Stitching,
+)
+from booklet.sewing.operations.names import called_together, edge_names, seam_called
+from booklet.sewing.operations.zip import zip_at
+
+CLEAR = 6.0  # mm from a zip's teeth to the fold, so that they never catch (common practice, no source)
+
+
+def _seams(context: Context) -> tuple[Seam, ...]:
+    return tuple(s for g in context.groups("fell") for s in g)
+
+
+def facts(context: Context) -> Facts:
+    seams = _seams(context)
+    target = str(context.spec["to"])
+    tape = zip_at(context, target) is not None
+    over = next((s for s in context.of_step(target) if s.b is not None), None)
+    copies = {c.id: c for s in seams for c in context.run_copies(s.a)}
+    allow = seams[0].allow_a
+    return {
+        "pieces": called_together(copies.values()),
+        "edges": tuple(dict.fromkeys(e for s in seams for e in edge_names(context, s.a))),
+        "count": len(seams),
+        "tape": tape,
+        "clear": CLEAR,
+        "turn": allow + CLEAR if tape else allow,
+        "over": "" if tape or over is None else seam_called(context, over),
+        "length": seams[0].a_mm,
+    }
+
+
+def stitching(context: Context) -> tuple[Stitching, ...]:
+    seams = _seams(context)
+    return (Stitching(HAND, sum(s.a_mm for s in seams), "felling", LAPPED, len(seams), "hand"),)
+
+
+def effort(context: Context) -> Effort:
+    seams = _seams(context)
+    return Effort(len(seams), acts=("press",), iron=sum(s.a_mm for s in seams))
+
+
+OPERATION = Operation("fell", facts, stitching, effort)
