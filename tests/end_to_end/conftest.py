@@ -14,7 +14,7 @@ from booklet.facts import Pages
 from booklet.job import make_job
 from booklet.model import Job
 from booklet.printing.sheet import Sheet
-from booklet.reading.read import read_style
+from booklet.reading.read import read_body, read_style
 
 
 @dataclass(frozen=True)
@@ -39,8 +39,14 @@ class Booklet:
 
 @pytest.fixture(scope="session")
 def jobs(root: Path) -> dict[str, Job]:
-    """Both styles on their own bodies, with the quickest lays."""
-    return {name: make_job(read_style(root / "styles" / name), evaluations=0) for name in ("top", "skirt")}
+    """Two styles on their own bodies, and on one whose left and right differ, with the quickest lays."""
+    unlike = read_body(root / "demo/bodies/ragna.yaml")
+    made = {}
+    for name in ("top", "skirt"):
+        style = read_style(root / "styles" / name)
+        made[name] = make_job(style, evaluations=0)
+        made[f"{name}-sides"] = make_job(style, unlike, evaluations=0)
+    return made
 
 
 @pytest.fixture(scope="session")
@@ -50,6 +56,8 @@ def booklets(jobs: dict[str, Job], tmp_path_factory: pytest.TempPathFactory) -> 
         "top-a4": printed(jobs["top"], folder / "top-a4.pdf"),
         "top-letter": printed(replace(jobs["top"], paper="letter"), folder / "top-letter.pdf"),
         "skirt-a4": printed(jobs["skirt"], folder / "skirt-a4.pdf"),
+        "top-sides": printed(jobs["top-sides"], folder / "top-sides.pdf"),
+        "skirt-sides": printed(jobs["skirt-sides"], folder / "skirt-sides.pdf"),
     }
     yield made
     for booklet in made.values():
@@ -72,7 +80,7 @@ def printed(job: Job, file: Path) -> Booklet:
     return Booklet(job, sheet, file, pikepdf.open(file), done.pages)
 
 
-@pytest.fixture(params=["top-a4", "top-letter", "skirt-a4"])
+@pytest.fixture(params=["top-a4", "top-letter", "skirt-a4", "top-sides", "skirt-sides"])
 def booklet(request: pytest.FixtureRequest, booklets: dict[str, Booklet]) -> Booklet:
     found: Booklet = booklets[request.param]
     return found

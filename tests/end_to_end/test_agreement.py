@@ -49,7 +49,7 @@ def expected_words(rule: CutRule, on_fold: bool) -> str:
     return text
 
 
-@pytest.fixture(params=["top-a4", "skirt-a4"])
+@pytest.fixture(params=["top-a4", "skirt-a4", "top-sides", "skirt-sides"])
 def told(request: pytest.FixtureRequest, booklets: dict[str, Any]) -> tuple[Any, dict[str, Any]]:
     booklet = booklets[request.param]
     return booklet, job_facts(booklet.job, booklet.pages)["sizes"][0]

@@ -62,7 +62,7 @@ def read_back(booklets: dict[str, Any]) -> dict[str, Joined]:
     return {name: joined(booklet) for name, booklet in booklets.items()}
 
 
-@pytest.fixture(params=["top-a4", "top-letter", "skirt-a4"])
+@pytest.fixture(params=["top-a4", "top-letter", "skirt-a4", "top-sides", "skirt-sides"])
 def both(request: pytest.FixtureRequest, booklets: dict[str, Any], read_back: dict[str, Joined]) -> Any:
     return booklets[request.param], read_back[request.param]
 
