@@ -265,8 +265,19 @@ def look(
             "-o", "--out", metavar="FOLDER", help="Where the pictures go. Without it STYLE-BODY-look here."
         ),
     ] = None,
+    draft: Annotated[
+        bool,
+        typer.Option(
+            "--draft", help="Only the draft: points, lines and pieces with their names, finished or not."
+        ),
+    ] = False,
 ) -> None:
-    """Draw PNG pictures of the garment, the pieces, the steps and the lay plans, to look at while you work."""
+    """Draw PNG pictures of the garment, the pieces, the steps and the lay plans, to look at while you work.
+
+    With --draft every point, line and edge with its name, also of a draft that is not finished or has no recipe yet.
+    """
+    if draft:
+        return look_at_draft(style, body, units, option, out)
     from booklet.inputs import read_inputs
     from booklet.job import make_job
     from booklet.show_pictures import write_pictures
@@ -286,6 +297,22 @@ def look(
         written = write_pictures(job, folder)
     tell([p for p in job.problems if isinstance(p, Problem) and p.severity == "warning"])
     print(f"Wrote {len(written)} pictures into {folder}.")
+
+
+def look_at_draft(
+    style: Path, body: Path | None, units: str | None, options: list[str] | None, out: Path | None
+) -> None:
+    """The pictures of a draft by itself; what cannot be drafted is told, and the exit status is 1."""
+    from booklet.show_draft import read_draft, write_draft_pictures
+
+    given = read_draft(style, body, options or (), units)
+    folder = out or Path(f"{given.default_name}-draft-look")
+    with working("Drafting and painting"):
+        written, problems = write_draft_pictures(given, folder)
+    tell(problems)
+    print(f"Wrote {len(written)} {'picture' if len(written) == 1 else 'pictures'} into {folder}.")
+    if any(p.severity == "error" for p in problems):
+        raise typer.Exit(1)
 
 
 @app.command(short_help="Write the pieces as a DXF file for other programs.")

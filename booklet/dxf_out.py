@@ -103,6 +103,7 @@ def inner_lines(cut: CutPiece, shown: OnPaper) -> tuple[Path, ...]:
     out += [Path.polyline([d.first, d.point, d.second]) for d in shown.darts]
     out += [line for p in shown.pleats for move in p.moves for line in move]
     out += [slit_path(s) for s in shown.openings]
+    out += [Path.line(*m.ends) for m in shown.buttons if m.kind == "buttonhole"]
     out += [line for p in _places(cut) for line in _on_paper(p.outline, cut)]
     out += [
         Path.line(a, b)
@@ -120,6 +121,7 @@ def holes(cut: CutPiece, shown: OnPaper) -> Iterator[complex]:
             (a, b), *_ = stroke.strokes
             yield (a + b) / 2
     yield from (_short_of(dart) for dart in shown.darts)
+    yield from (m.at for m in shown.buttons if m.kind == "button")
     ground = polygon_of(cut.paper_cut).buffer(EDGE)
     for place in _places(cut):
         yield from (z for z in place.corners if ground.contains(shapely.Point(z.real, z.imag)))

@@ -10,6 +10,7 @@ from booklet.cloth.notions import work_out_notions
 from booklet.cloth.stage import EVALUATIONS, cloth_needs, width_problems
 from booklet.model import Job, ShopInfo, SizedResult, Step, StyleInfo
 from booklet.pictures.bench import Bench
+from booklet.pictures.folding import closings
 from booklet.pictures.garment import garment_view
 from booklet.pictures.recipe import draw_recipe
 from booklet.prepare import Prepared, prepare
@@ -133,6 +134,7 @@ def garment_views(style: StyleFiles, prepared: Prepared) -> tuple[tuple[str, obj
         {c.id: c for c in prepared.copies},
         {c.piece.key: c for c in prepared.cuts},
         tuple(prepared.seams.seams),
+        folds={c.id: closings(c) for c in prepared.copies if c.pleats},
     )
     out = []
     for name, shown in views.items():

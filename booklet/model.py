@@ -190,7 +190,10 @@ class ButtonMark:
     along: bool  # the cut lies along the row's line, else across it
     size: float  # of the button across
     thick: float
-    line: str  # the row's line in words: 'centre'
+    line: str  # what the row lies on: 'centre', or an edge, `inside` mm inside it
+    inside: float | None
+    start: str  # the edge that `far`, the distance along the line, counts from
+    far: float
 
 
 @dataclass(frozen=True)

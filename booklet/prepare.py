@@ -19,7 +19,10 @@ from booklet.reading.read import Body, Sided, StyleFiles
 from booklet.reading.shop import Shop
 from booklet.seams.compare import Tolerances
 from booklet.seams.table import RecipeStep, SeamTable, build_seam_table, recipe_steps
+from booklet.sewing.check_order import answer
 from booklet.sewing.checks import check_recipe
+from booklet.sewing.checks_gaps import check_elastics, check_ends
+from booklet.sewing.checks_lists import check_lists
 from booklet.sewing.elastic import Elastic, elastic_of
 
 Units = Literal["cm", "in"]
@@ -58,6 +61,10 @@ def prepare(
     cuts = cut_pieces(copies, seams.seams, collector)
     check_recipe(seams, copies, sources["style"].data, collector)
     elastics = _elastics(steps, table, collector)
+    check_elastics(seams, elastics, copies, collector)
+    check_ends(seams, copies, sources["style"], collector)
+    check_lists(sources["style"], seams, copies, elastics, table, collector)
+    answer(steps, collector)
     finished = finished_measures(sources["style"], worlds, collector)
     sided = {m.name for m in measures if m.side != "whole"}
     openings: list[Finished] = []

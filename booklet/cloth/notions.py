@@ -6,8 +6,10 @@ from collections.abc import Mapping
 from typing import Any, Literal
 
 from booklet.cloth.amounts import spools, thread_length
+from booklet.drafting.buttons import hole_length
 from booklet.model import Notion
 from booklet.prepare import Prepared
+from booklet.problems import Fault, Where, nearest
 from booklet.reading.shop import Shop, ThreadUse
 from booklet.reading.yaml_source import Source
 from booklet.seams.runs import foot_names
@@ -35,6 +37,8 @@ def work_out_notions(
             out += _elastic(prepared, spec, unit, units)
         elif "zip" in raw:
             out += _zips(prepared, spec, shop, units)
+        elif "buttons" in raw:
+            out.append(_buttons(prepared, spec, where, units))
         elif "button" in raw:
             out.append(_button(spec, unit, units))
         else:
@@ -105,6 +109,29 @@ def _zips(prepared: Prepared, spec: Mapping[str, Any], shop: Shop, units: Units)
             )
             out.append(Notion(f"{words} zip".strip(), 1, "", f"1, {show(size, units)}", working))
     return out
+
+
+def _buttons(prepared: Prepared, spec: Mapping[str, Any], where: Where, units: Units) -> Notion:
+    """The buttons of rows of the draft, counted on the plies that have them."""
+    rows = [str(r) for r in spec["rows"]]
+    found = [
+        (f"{c.piece.name}.{m.row}", m) for c in prepared.copies if c.host is None for m in c.buttons if m.kind == "button"
+    ]
+    unknown = [r for r in rows if r not in dict.fromkeys(name for name, _ in found)]
+    if unknown:
+        raise Fault.of(
+            "unknown-row",
+            f"no buttons are drawn for '{unknown[0]}'",
+            where,
+            nearest(unknown[0], dict.fromkeys(name for name, _ in found)).strip(),
+        )
+    mine = [m for name, m in found if name in rows]
+    size, thick, spare = mine[0].size, mine[0].thick, int(spec.get("spare", 1))
+    words = " ".join(w for w in (str(spec.get("kind", "")), "buttons") if w)
+    hole = show(hole_length(size, thick), units)
+    working = f"{len(mine)} to sew on" + (f" and {spare} spare" if spare else "")
+    working += f"; {thick:g} mm thick, for buttonholes of {hole}"
+    return Notion(f"{words}, {size:g} mm across", len(mine) + spare, "", str(len(mine) + spare), working)
 
 
 def _button(spec: Mapping[str, Any], unit: str, units: Units) -> Notion:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from typing import Literal
 
 from booklet.drafting.asked import Asked
 from booklet.drafting.shape import Run, Shape
@@ -31,7 +32,9 @@ def hole_ends(at: complex, way: complex, size: float, thick: float) -> tuple[com
     return at - way * PAST, at + way * (hole_length(size, thick) - PAST)
 
 
-def even_places(first: float, long: float, count: int | None, apart: float | None, last: float | None) -> list[float]:
+def even_places(
+    first: float, long: float, count: int | None, apart: float | None, last: float | None
+) -> list[float]:
     """Places along a line `long` mm long: two of `count`, `apart` and `last` (from its far end) say where they are.
 
     With `apart` and `last` the row fills the stretch, as near to that spacing as an even one comes.
@@ -72,7 +75,7 @@ def _row(asked: Asked, shape: Shape, name: str) -> list[ButtonMark]:
         )  # fmt: skip
     inside = asked.amount("inside", default=0.0) if run else 0.0
     out = []
-    words = asked.words("on").replace("_", " ")
+    words = asked.words("on")
     holes = asked.words("holes")
     along = asked.words("cut", "along") == "along"
     for s in _places(asked, path, run, turned, name):
@@ -83,11 +86,12 @@ def _row(asked: Asked, shape: Shape, name: str) -> list[ButtonMark]:
         ends = hole_ends(at, lies, size, thick)
         for kind, side in _kinds(holes):
             both = ends if kind == "buttonhole" else (at, at)
-            out.append(ButtonMark(name, kind, at, both, side, along, size, thick, words))
+            place = (words, inside if run else None, asked.words("from"), s)
+            out.append(ButtonMark(name, kind, at, both, side, along, size, thick, *place))
     return out
 
 
-def _kinds(holes: str) -> list[tuple[str, Side]]:  # type: ignore[valid-type]
+def _kinds(holes: str) -> list[tuple[Literal["button", "buttonhole"], Side]]:
     """What the row has on which side of the wearer."""
     if holes == "both":
         return [("buttonhole", "whole")]
@@ -113,7 +117,9 @@ def _line(asked: Asked, shape: Shape) -> tuple[Path, Run | None]:
         )
     if asked.has("inside") or asked.has("mark"):
         raise asked.fault(
-            "button-line", f"'{name}' is no edge of {asked.key}", "Only a row on an edge has inside: and mark:."
+            "button-line",
+            f"'{name}' is no edge of {asked.key}",
+            "Only a row on an edge has inside: and mark:.",
         )
     return lines[name], None
 
@@ -136,9 +142,13 @@ def _places(asked: Asked, path: Path, run: Run | None, turned: bool, name: str) 
     last = asked.amount("last") if asked.has("last") else None
     first = _first(asked, run, long, turned)
     if count is not None and not 1 <= count <= MOST:
-        raise asked.fault("buttons", f"{asked.key}.{name} has {count} buttons", f"Write a count from 1 to {MOST}.")
+        raise asked.fault(
+            "buttons", f"{asked.key}.{name} has {count} buttons", f"Write a count from 1 to {MOST}."
+        )
     if apart is not None and apart < 5:
-        raise asked.fault("buttons", f"the buttons of {asked.key}.{name} lie {apart:.1f} mm apart", "Set them wider.")
+        raise asked.fault(
+            "buttons", f"the buttons of {asked.key}.{name} lie {apart:.1f} mm apart", "Set them wider."
+        )
     places = even_places(first, long, count, apart, last)
     wrong = [s for s in places if not -1e-6 <= s <= long + 1e-6]
     if wrong or places != sorted(places) or len(places) > MOST or not all(map(math.isfinite, places)):

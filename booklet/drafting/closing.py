@@ -25,7 +25,7 @@ def closed_spine(shape: Shape, edges: list[str]) -> tuple[list[Run], Placement]:
         for up in sorted(run.take_ups, key=lambda t: t.start):
             if up.start - at > 1e-6:
                 parts.append(run.path.part(at, up.start).placed(placing))
-            placing = _folding(shape, run, up).then(placing)
+            placing = folding(shape, run, up).then(placing)
             at = up.end
         if run.path.length - at > 1e-6:
             rest = run.path.part(at, run.path.length) if at > 0 else run.path
@@ -35,7 +35,7 @@ def closed_spine(shape: Shape, edges: list[str]) -> tuple[list[Run], Placement]:
     return out, placing
 
 
-def _folding(shape: Shape, run: Run, up: TakeUp) -> Placement:
+def folding(shape: Shape, run: Run, up: TakeUp) -> Placement:
     """What brings the far side of a folded stretch onto its near side."""
     near, far = run.path.point(up.start), run.path.point(up.end)
     dart = next((d for d in shape.darts if d.name == up.name and d.edge == run.name), None)

@@ -40,7 +40,7 @@ def edge(asked: Asked, shape: Shape, run: Run) -> Edge:
 def side_of(edge: str) -> tuple[str, Side]:
     """An edge's name without its side, and the side: `hem.left` of an opened piece is its hem, left."""
     base, _, side = edge.rpartition(".")
-    return (base, side) if side in ("left", "right") else (edge, "whole")  # type: ignore[return-value]
+    return (base, side) if base and side in ("left", "right") else (edge, "whole")  # type: ignore[return-value]
 
 
 def halves(edges: tuple[Edge, ...]) -> tuple[Half, ...]:

@@ -256,8 +256,8 @@ def _folded_out(piece: Piece, level: Path) -> float:
         inside = [x for seg in level.segments if (x := _in_dart(dart, seg[0], seg[-1])) is not None]
         if inside:
             # Folded, the line goes on from the one leg to the other, along the seam where it meets them at unlike depths.
-            ends = abs(inside[0][0] - dart.point), abs(inside[-1][1] - dart.point)
-            total += sum(abs(b - a) for a, b in inside) - abs(ends[1] - ends[0])
+            total += sum(abs(b - a) for a, b in inside)
+            total -= abs(_depth(dart, inside[0][0]) - _depth(dart, inside[-1][1]))
     first, last = level.start_tangent * 0.1, level.end_tangent * 0.1
     longer = Path.line(level.start - first, level.start).joined(level, Path.line(level.end, level.end + last))
     for pleat in piece.pleats:
@@ -269,9 +269,11 @@ def _folded_out(piece: Piece, level: Path) -> float:
 
 
 def _in_dart(dart: Dart, a: complex, b: complex) -> tuple[complex, complex] | None:
-    """The stretch of a straight line between a dart's legs; None where it has none. The legs run clockwise."""
+    """The stretch of a straight line between a dart's legs, or within its end; None where it has none."""
     t0, t1 = 0.0, 1.0
-    corners = (dart.first, dart.second, dart.point)
+    longer = 1 + dart.intake / abs(dart.first - dart.point)  # the dart's end reaches so far out at the most
+    ends = (dart.point + (z - dart.point) * longer for z in (dart.first, dart.second))
+    corners = (*ends, dart.point)  # clockwise
     for p, q in zip(corners, (*corners[1:], corners[0]), strict=True):
         way = (q - p).conjugate()
         u, v = ((a - p) * way).imag, ((b - p) * way).imag  # positive inside
@@ -281,6 +283,13 @@ def _in_dart(dart: Dart, a: complex, b: complex) -> tuple[complex, complex] | No
             t = u / (u - v)
             t0, t1 = (max(t0, t), t1) if u < 0 else (t0, min(t1, t))
     return (a + (b - a) * t0, a + (b - a) * t1) if t1 - t0 > 1e-9 else None
+
+
+def _depth(dart: Dart, z: complex) -> float:
+    """How far along its leg, from the point, a line meets a dart; the whole leg where it runs out through the mouth."""
+    legs = [(end - dart.point) / abs(end - dart.point) for end in (dart.first, dart.second)]
+    on_leg = min(abs(((z - dart.point) * leg.conjugate()).imag) for leg in legs) < 1e-6
+    return abs(z - dart.point) if on_leg else abs(dart.first - dart.point)
 
 
 def _along_level_edge(piece: Piece, along: str, edge: str | None, line: str | None, where: Where) -> float:

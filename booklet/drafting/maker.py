@@ -93,7 +93,13 @@ class PieceMaker:
                 2 if doubled and self._meets_fold(raw, edge) else 1
             )
         shape = self.shape(key)
-        edge = ".".join(parts[1:]) if shape.has(".".join(parts[1:])) else edge  # of an opened piece
+        if shape.has(".".join(parts[1:])):  # of an opened piece
+            edge = ".".join(parts[1:])
+        elif len(parts) == 3 and shape.fold is None and shape.drawn_for == "whole" and shape.has(edge):
+            raise Fault.of(
+                "side", f"{key} is opened out, and its {edge} is one edge from left to right", None,
+                f"Write {key}.{edge} for its whole length.",
+            )  # fmt: skip
         if not shape.has(edge) and table.has_line(key, edge):
             return table.line(key, edge).length
         run = edge_of(shape, edge, key, None)
@@ -135,6 +141,11 @@ class PieceMaker:
             raise fault.at(where) from None
         except ValueError as bad:
             raise Fault.of("geometry", f"{key} cannot be drawn: {bad}", where) from None
+
+    def shaped_until(self, key: str, step: int) -> Shape:
+        """A piece's shape as it stands before one entry of its `do:`."""
+        raw = {k: v for k, v in self.raw[key].items() if k != "match"}
+        return self._shape(key, {**raw, "do": raw["do"][:step]})
 
     def _shape(self, key: str, raw: Mapping[str, Any]) -> Shape:
         given = [k for k in WAYS if k in raw]

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from booklet.drafting.asked import Asked
 from booklet.drafting.places import Inner, whole_edge
 from booklet.drafting.shape import Run, Shape
+from booklet.drafting.ways.pocket import mouth_marks
 from booklet.model import Mark, Side
 from booklet.problems import Fault, nearest
 
@@ -33,6 +34,9 @@ def marked(maker: PieceMaker, key: str, shape: Shape) -> Shape:
                 )
             if piece == key:
                 shape = _mark(asked, shape, str(name), spec, rest)
+    for pocket in maker.keys():
+        if "pocket" in maker.raw[pocket] and maker.raw[pocket]["pocket"]["in"] == key:
+            shape = mouth_marks(maker.asked(pocket, "pocket"), shape)
     return shape
 
 

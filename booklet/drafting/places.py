@@ -107,4 +107,10 @@ def whole_edge(shape: Shape, edge: str, second: Shape | None = None) -> tuple[fl
 
 def _half_edge(shape: Shape, edge: str) -> tuple[float, list[Inner]]:
     run = shape.run(edge)
-    return run.sewn, [(sewn_at(run, m.at), m.kind, m.name) for m in run.marks if m.kind != "snip"]
+    met: list[Inner] = []
+    for m in run.marks:
+        if m.kind != "snip":
+            met.append((sewn_at(run, m.at), m.kind, m.name))
+        elif m.match:  # the centre of an edge that was opened out over the fold
+            met.append((sewn_at(run, m.at), "single", m.name))
+    return run.sewn, met

@@ -7,22 +7,16 @@ as the mean of both.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from booklet.drafting.copies import open_out, turned_over
 from booklet.drafting.draft import draft_pieces, outline_problems
 from booklet.drafting.maker import PieceMaker
+from booklet.drafting.meeting import ALIKE, fold_between, with_fold
 from booklet.drafting.table import Table
-from booklet.model import CutRule, Dart, Draft, Edge, Piece, Pleat, Side, Trueing
-from booklet.paths import Path
+from booklet.model import CutRule, Draft, Edge, Piece, Side
 from booklet.problems import Collector, Fault
-
-ALIKE = 0.01  # mm: drawings nearer than this are one
-APART = 25.0  # mm: the ends of two centre lines that are made one by meeting midway
-
-
-Bend = Callable[[complex], complex]
 
 
 @dataclass(frozen=True)
@@ -165,74 +159,18 @@ def _opened(right: Piece, left: Piece) -> Piece:
 
 
 def _meeting(right: Piece, left: Piece) -> tuple[Piece, Piece]:
-    """Both halves with their fold between the same two points: midway, where each side would have its own."""
+    """Both halves with their fold between the same two points."""
     mine, theirs = right.edge(right.fold or ""), left.edge(left.fold or "")
     assert mine is not None and theirs is not None  # both are drafted by one entry, which has a fold
-    a, b = (mine.path.start + theirs.path.start) / 2, (mine.path.end + theirs.path.end) / 2
-    off = 2 * max(abs(mine.path.start - a), abs(mine.path.end - b))
-    if off > APART:
-        raise Fault.of(
-            "sided-fold",
-            f"the halves of {right.key} do not meet on its {right.fold}: it is {mine.length:.1f} mm long by the right "
-            f"side's measures, {theirs.length:.1f} mm by the left's, and its ends are up to {off:.1f} mm apart",
-            right.where,
-            "Draw the centre line from measures that the two sides share.",
-        )
+    a, b = fold_between(mine.path, theirs.path, right.fold or "", right.key, right.where)
     return _with_fold(right, a, b), _with_fold(left, a, b)
 
 
 def _with_fold(piece: Piece, start: complex, end: complex) -> Piece:
-    """A half with its fold from `start` to `end`: the edges that meet it are bent to it, the more the nearer to the fold."""
-    n = next(k for k, e in enumerate(piece.edges) if e.name == piece.fold)
-    fold, count = piece.edges[n].path, len(piece.edges)
-    if max(abs(fold.start - start), abs(fold.end - end)) < 1e-9:
-        return piece
-    before, after = piece.edges[n - 1], piece.edges[(n + 1) % count]
-    bends = {
-        before.name: _bend(fold.start, start, abs(before.path.end - before.path.start)),
-        after.name: _bend(fold.end, end, abs(after.path.end - after.path.start)),
-    }
-    bent = {e.name: _bent(e.path, bends[e.name]) for e in (before, after)}
-    bent[piece.fold or ""] = Path.line(start, end)
-    edges, told = [], []
-    for edge in piece.edges:
-        new = replace(edge, path=bent.get(edge.name, edge.path))
-        share = new.length / edge.length
-        marks = tuple(replace(m, at=m.at * share) for m in edge.marks)
-        ups = tuple(replace(t, start=t.start * share, end=t.end * share) for t in edge.take_ups)
-        edges.append(replace(new, marks=marks, take_ups=ups))
-        if abs(new.length - edge.length) > ALIKE:
-            told.append(Trueing(edge.name, "centre line shared by both sides", edge.length, new.length))
-    return replace(
-        piece,
-        edges=tuple(edges),
-        darts=tuple(_dart_bent(d, bends[d.edge]) if d.edge in bends else d for d in piece.darts),
-        pleats=tuple(_pleat_bent(p, bends[p.edge]) if p.edge in bends else p for p in piece.pleats),
-        trueings=(*piece.trueings, *told),
+    edges, darts, pleats, told = with_fold(
+        piece.edges, piece.fold or "", piece.darts, piece.pleats, start, end
     )
-
-
-def _bend(old: complex, new: complex, reach: float) -> Bend:
-    """Moves a point by what moves `old` to `new`, the less the further off, and not at all beyond `reach`."""
-
-    def moved(z: complex) -> complex:
-        far = min(1.0, abs(z - old) / reach)
-        return z + (new - old) * (1 - far * far * (3 - 2 * far))
-
-    return moved
-
-
-def _bent(path: Path, bend: Bend) -> Path:
-    return Path(tuple(tuple(bend(z) for z in segment) for segment in path.segments))
-
-
-def _dart_bent(dart: Dart, bend: Bend) -> Dart:
-    first, second = bend(dart.first), bend(dart.second)
-    return replace(dart, first=first, second=second, point=bend(dart.point), intake=abs(second - first))
-
-
-def _pleat_bent(pleat: Pleat, bend: Bend) -> Pleat:
-    return replace(pleat, moves=tuple((_bent(a, bend), _bent(b, bend)) for a, b in pleat.moves))
+    return replace(piece, edges=edges, darts=darts, pleats=pleats, trueings=(*piece.trueings, *told))
 
 
 def _one_each(right: Piece, left: Piece) -> tuple[Piece, ...]:

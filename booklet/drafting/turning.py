@@ -98,6 +98,11 @@ class Turning:
         """The part that a point lies on, or lies nearest to."""
         return min(range(len(self.cuts)), key=lambda k: off(self.regions[k], z))
 
+    def stays(self, z: complex) -> bool:
+        """Whether a point lies on cloth that is not turned; none between the legs of a dart does."""
+        part = self.part_of(z)
+        return self.turns[part] == 0.0 and off(self.regions[part], z) < 0.2
+
     @cached_property
     def legs(self) -> tuple[Path, ...]:
         """The lines of the cuts, as they lie before the turning."""
@@ -166,29 +171,22 @@ class Turning:
         for part in cut_up(line.path, self.legs):
             middle = part.point(part.length / 2)
             k = self.part_of(middle)
+            ends = abs(part.start - line.path.start) < TOUCH, abs(part.end - line.path.end) < TOUCH
             if off(self.regions[k], middle) < 0.2:
                 parts.append(part.placed(self.placing(k)))
-            elif level and (leg := self._out_along(part)) is not None:
-                parts.append(leg)
+            elif level and ends[0] != ends[1]:
+                parts += self._out_along(part.start if ends[1] else part.end, ends[1])
         return replace(line, path=bridged(parts)) if parts else None
 
-    def _out_along(self, part: Path) -> Path | None:
-        """For a stretch from a dart's leg out through its mouth: the leg from there to its end, turned."""
-        on_leg = [
-            min((abs(leg.point(leg.nearest(z)) - z), n) for n, leg in enumerate(self.legs))
-            for z in (part.start, part.end)
-        ]
-        if (on_leg[0][0] < TOUCH) == (on_leg[1][0] < TOUCH):
-            return None
-        forth = on_leg[0][0] < TOUCH
-        leg = self.legs[min(on_leg)[1]]
-        at = leg.nearest(part.start if forth else part.end)
-        if at < TOUCH:
-            return None
+    def _out_along(self, z: complex, forth: bool) -> list[Path]:
+        """A dart's leg from a place on it out to the edge, turned with the cloth beside it; the other way if not `forth`."""
+        leg = min(self.legs, key=lambda p: abs(p.point(p.nearest(z)) - z))
+        at = leg.nearest(z)
+        if at < 1e-3:
+            return []
         away = leg.part(0, at)
-        middle = away.point(away.length / 2)
-        out = away.placed(self.placing(self.part_of(middle)))
-        return out.reversed() if forth else out
+        out = away.placed(self.placing(self.part_of(away.point(away.length / 2))))
+        return [out.reversed() if forth else out]
 
     def levels(self) -> tuple[tuple[tuple[str, float], ...], list[FoldLine]]:
         """The levels that stay straight, and the others as lines, stretch for stretch, before the turning."""
@@ -198,8 +196,8 @@ class Turning:
         bent: list[FoldLine] = []
         for name, y in shape.levels:
             lines = [Path.line(complex(a, y), complex(b, y)) for a, b in level_within(outline, y)]
-            touched = {self.part_of(p.point(p.length / 2)) for line in lines for p in cut_up(line, self.legs)}
-            if all(self.turns[k] == 0.0 for k in touched):
+            middles = [p.point(p.length / 2) for line in lines for p in cut_up(line, self.legs)]
+            if all(self.stays(z) for z in middles):
                 straight.append((name, y))
             else:
                 bent += [FoldLine(f"{BENT}{name}:{n}", line) for n, line in enumerate(lines)]

@@ -109,6 +109,11 @@ def _marks() -> list[Entry]:
     slit = Path.polyline(
         [complex(SAMPLE / 2 - 1.2, 0.8), complex(SAMPLE / 2, 6.2), complex(SAMPLE / 2 + 1.2, 0.8)]
     )
+    a, b = complex(3, MID), complex(SAMPLE - 3, MID)
+    bars = [Path.line(z - 1.4j, z + 1.4j) for z in (a, b)]
+    hole = PathItem((Path.line(a, b), *bars), look.NOTCH, role="buttonhole")
+    arms = [Path.line(middle + 1.7j - r, middle + 1.7j + r) for r in (1.4 + 1.4j, 1.4 - 1.4j)]
+    button = PathItem(tuple(arms), look.NOTCH, role="button")
     return [
         ("notch_one", _edge_with(marks.notch(middle, 1j, 2.6))),
         ("notch_two", _edge_with(marks.notch(middle, 1j, 2.6, 2))),
@@ -118,6 +123,8 @@ def _marks() -> list[Entry]:
         ("bracket", (fold, *bracket)),
         ("dart", (PathItem((legs,), look.STITCH, role="dart"), point)),
         ("opening", (PathItem((slit,), look.STITCH, role="opening"),)),
+        ("buttonhole", (hole,)),
+        ("button", (button,)),
         ("facing", meets),
     ]
 

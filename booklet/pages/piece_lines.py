@@ -12,11 +12,12 @@ from shapely.geometry.base import BaseGeometry
 from booklet.drafting.copies import open_out
 from booklet.drawing import look, marks
 from booklet.drawing.display import Board, Fill, Item, PathItem, Stroke, View, circle_path
-from booklet.model import CutPiece, Dart, FoldLine, Opening, Pleat
+from booklet.model import ButtonMark, CutPiece, Dart, FoldLine, Opening, Pleat
 from booklet.pages.ground import polygon_of
 from booklet.paths import Path, Segment
 
 NEAR = 0.02  # mm: what lies this near to the fold line lies on it
+BUTTON_REACH, HOLE_BAR = 3.0, 2.0  # mm: half of a button's cross, half of the bar at a buttonhole's end
 RAW = 0.05  # mm: an allowance below it is none, its stitch line is the cut line
 
 
@@ -55,6 +56,7 @@ class OnPaper:
     darts: tuple[Dart, ...]
     openings: tuple[Opening, ...]
     pleats: tuple[Pleat, ...] = ()
+    buttons: tuple[ButtonMark, ...] = ()
 
 
 def on_paper(cut: CutPiece) -> OnPaper:
@@ -73,11 +75,12 @@ def on_paper(cut: CutPiece) -> OnPaper:
             piece.darts,
             piece.openings,
             piece.pleats,
+            piece.buttons,
         )
     opened = open_out(piece)
     return OnPaper(
         (cut.paper_cut,), None, stitch, opened.fold_lines, opened.lines_across, opened.darts, opened.openings,
-        opened.pleats,
+        opened.pleats, opened.buttons,
     )  # fmt: skip
 
 
@@ -108,7 +111,7 @@ def _off_the_fold(outline: Path, fold: Path) -> tuple[tuple[Path, ...], Path]:
 
 
 def draw_lines(board: Board, cut: CutPiece, shown: OnPaper, view: View, pens: Pens) -> None:
-    """Cut and stitch lines, fold, marks, darts and openings, in that order."""
+    """Cut and stitch lines, fold, marks, darts, openings and buttons, in that order."""
     board.path([view.path(p) for p in shown.cut], pens.cut, role="cut")
     if shown.stitch:
         board.path([view.path(p) for p in shown.stitch], pens.stitch, role="stitch")
@@ -125,6 +128,8 @@ def draw_lines(board: Board, cut: CutPiece, shown: OnPaper, view: View, pens: Pe
         _draw_pleat(board, pleat, view, pens)
     for slit in shown.openings:
         board.path(view.path(slit_path(slit)), pens.stitch, role="opening")
+    for button in shown.buttons:
+        board.path([view.path(p) for p in button_lines(button)], pens.notch, role=button.kind)
     _draw_notches(board, cut, view, pens)
 
 
@@ -147,6 +152,16 @@ def pleat_arrows(pleat: Pleat) -> list[Path]:
         if arrow.length > 4:
             out.append(arrow)
     return out
+
+
+def button_lines(mark: ButtonMark) -> list[Path]:
+    """A cross where a button sits; a buttonhole's cut with a bar across each end."""
+    if mark.kind == "button":
+        reach = (BUTTON_REACH * (1 + 1j) / abs(1 + 1j), BUTTON_REACH * (1 - 1j) / abs(1 - 1j))
+        return [Path.line(mark.at - r, mark.at + r) for r in reach]
+    a, b = mark.ends
+    bar = (b - a) / abs(b - a) * 1j * HOLE_BAR
+    return [Path.line(a, b), *(Path.line(z - bar, z + bar) for z in (a, b))]
 
 
 def slit_path(slit: Opening) -> Path:

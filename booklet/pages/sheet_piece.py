@@ -11,7 +11,7 @@ import shapely
 from booklet.drawing import marks
 from booklet.drawing.display import Board, View
 from booklet.drawing.page import Callout, EdgeNote, SheetPiece
-from booklet.model import CutPiece, Job
+from booklet.model import ButtonMark, CutPiece, Job
 from booklet.pages import figures
 from booklet.pages.copy_words import copy_lines, side_words
 from booklet.pages.ground import Ground, line_of
@@ -19,6 +19,7 @@ from booklet.pages.piece_block import facing_edges, label_lines, shared_edge_wor
 from booklet.pages.piece_lines import (
     FULL,
     OnPaper,
+    button_lines,
     draw_lines,
     grain_line,
     on_paper,
@@ -71,6 +72,7 @@ def _ground(cut: CutPiece, shown: OnPaper) -> Ground:
     lines = [f.path for f in (*shown.fold_lines, *shown.lines_across)]
     lines += [Path.polyline([d.first, d.point, d.second]) for d in shown.darts]
     lines += [slit_path(s) for s in shown.openings]
+    lines += [p for button in shown.buttons for p in button_lines(button)]
     lines += [p for pleat in shown.pleats for move in pleat.moves for p in move]
     lines += [arrow for pleat in shown.pleats for arrow in pleat_arrows(pleat)]
     ground.block([line_of(p) for p in lines], 2.0)
@@ -144,6 +146,7 @@ def _callouts(cut: CutPiece, shown: OnPaper, job: Job, words: Words) -> list[Cal
         fold = pleat.moves[0][0]
         text = words(f"label.{pleat.kind}", press=pleat.press_words)
         out.append(Callout(text, fold.point(min(30.0, fold.length * 0.3))))
+    out += _button_callouts(shown, job, words)
     for stroke in cut.paper_notches:
         mark = stroke.mark
         if not stroke.strokes or mark.kind == "snip":
@@ -157,4 +160,19 @@ def _callouts(cut: CutPiece, shown: OnPaper, job: Job, words: Words) -> list[Cal
             text = words("label.one_side", what=what, side=side_words(mark.side, words))
         if text:
             out.append(Callout(text, stroke.strokes[0][1]))
+    return out
+
+
+def _button_callouts(shown: OnPaper, job: Job, words: Words) -> list[Callout]:
+    """One for the first place of each row: what is sewn there, and on which side where both sides share the paper."""
+    out = []
+    rows: dict[str, list[ButtonMark]] = {}
+    for mark in shown.buttons:
+        rows.setdefault(mark.row, []).append(mark)
+    for row in rows.values():
+        first = next((m for m in row if m.kind == "buttonhole"), row[0])
+        shared = len({m.kind for m in row}) > 1
+        key = f"label.holes_{first.side}" if shared else f"label.{first.kind}"
+        long = figures.length(abs(first.ends[1] - first.ends[0]), job.units)
+        out.append(Callout(words(key, long=long), first.ends[1]))
     return out

@@ -12,6 +12,7 @@ import numpy as np
 
 from booklet.model import Copy, CutPiece, Half, Part, Run, Seam
 from booklet.paths import Path, Placement, fit_rigid
+from booklet.pictures.folding import Closing, closed_flat, path_closed
 
 
 @dataclass(frozen=True)
@@ -23,6 +24,7 @@ class Bench:
     done: tuple[Seam, ...] = ()
     fused: frozenset[str] = frozenset()
     turned: frozenset[str] = field(default_factory=frozenset)
+    folds: Mapping[str, tuple[Closing, ...]] = field(default_factory=dict)  # pleats drawn closed
 
     def cut_line(self, copy: str) -> Path:
         """The cut outline in the copy's frame."""
@@ -30,7 +32,8 @@ class Bench:
         return self.cuts[c.piece.key].cut.placed(c.placing)
 
     def stitch_line(self, copy: str) -> Path:
-        return self.copies[copy].outline
+        folds = self.folds.get(copy)
+        return path_closed(self.copies[copy].outline, folds) if folds else self.copies[copy].outline
 
     def half(self, part: Part) -> Half:
         return self.copies[part.copy].by_name[part.edge]
@@ -40,6 +43,8 @@ class Bench:
         edge = self.half(part).edge
         low, high = sorted((part.start, part.end))
         path = edge.path.part(low, high)
+        if folds := self.folds.get(part.copy):
+            path = path_closed(path, folds)
         return path.reversed() if part.backwards else path
 
     def run_path(self, run: Run, at: Mapping[str, Placement]) -> list[Path]:
@@ -76,7 +81,8 @@ class Bench:
         for up in edge.take_ups:
             if low <= up.start and at > up.start + 1e-9:
                 at += up.end - up.start
-        return edge.path.point(min(max(at, 0.0), edge.length))
+        point = edge.path.point(min(max(at, 0.0), edge.length))
+        return closed_flat(self.folds.get(part.copy, ()))(point)
 
     def between(self, x: str, y: str, seams: Sequence[Seam]) -> list[tuple[complex, complex]]:
         """Points of x and y that come together in those seams, each in its own copy's frame."""

@@ -32,7 +32,7 @@ def garment_view(
     if not front:
         return None
     seams = [s for s in bench.done if s.b is not None and s.kind == "join"]
-    legs = _twins(front)
+    legs = _twins(front) and bool(bench.between(front[0].id, front[1].id, seams))
     if legs:
         at, axis = _legs_side_by_side(bench, front, back, seams)
     else:
@@ -74,7 +74,8 @@ def _round_the_body(
         if copy.id in at:
             continue
         want_wrong = copy in back
-        for known in list(at):
+        same = {c.id for c in (back if want_wrong else front)}
+        for known in sorted(at, key=lambda k: k not in same):  # beside its own layer first
             laid = bench.lay(copy.id, known, at[known], seams, face_to_face=at[known].mirrored != want_wrong)
             if laid is not None:
                 at[copy.id] = laid
@@ -83,7 +84,7 @@ def _round_the_body(
 
 
 def _twins(front: Sequence[Copy]) -> bool:
-    """Whether a view shows the left and the right ply of one piece, joined to each other: two legs."""
+    """Whether there are the left and the right ply of one piece: two legs, where they are joined to each other."""
     return len(front) == 2 and front[0].piece.name == front[1].piece.name and front[0].side != front[1].side
 
 

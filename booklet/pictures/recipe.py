@@ -84,6 +84,8 @@ def _numbers(step: RecipeStep, seams: tuple[Seam, ...], prepared: Prepared) -> d
     if step.verb == "zip" and seams:
         fit = fitted(step, seams[0], prepared.shop)
         out |= {"row": fit.row, "stop": fit.stop, "under_out": UNDER_OUT}
+    if step.verb == "collar":
+        out["trim"] = prepared.shop.trim["trim to"]
     if step.verb in ("fell", "hook"):
         out |= {"clear": CLEAR, "back": BACK}
     if step.verb == "attach":

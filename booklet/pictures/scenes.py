@@ -78,10 +78,19 @@ def window(
     return box
 
 
-def label_plies(frame: Frame, bench: Bench, at: dict[str, Placement], order: Sequence[str]) -> None:
-    """'front, wrong side up' on each ply, the undermost first in `order`; a covered one is spoken of where it shows."""
+def label_plies(
+    frame: Frame,
+    bench: Bench,
+    at: dict[str, Placement],
+    order: Sequence[str],
+    told: set[str] | None = None,
+) -> None:
+    """'front, wrong side up' on each ply, the undermost first in `order`; a covered one is spoken of where it shows.
+
+    `told` holds what has been named in another frame of the picture, and takes up what is named here.
+    """
+    told = set() if told is None else told
     areas = {c: polygon(bench.cut_line(c).placed(at[c])) for c in order}
-    told: set[str] = set()
     for n, copy in enumerate(order):
         words = side_words(bench, copy, at[copy])
         if words in told:
@@ -105,13 +114,15 @@ def plain(bench: Bench, copy: str, at: Placement) -> bool:
 
 
 def together(
-    bench: Bench, seams: Sequence[Seam], room: Room, measure_words: str
+    bench: Bench, seams: Sequence[Seam], room: Room, measure_words: str, wrong_sides: bool = False
 ) -> tuple[Frame, dict[str, Placement]]:
-    """Right sides together: the first run's copy turned over onto the second's, the seam on top."""
+    """Right sides (or wrong sides) together: the first run's copy turned over onto the second's, the seam on top."""
     seam = seams[0]
     assert seam.b is not None
     under, upper = first_copy(seam.b), first_copy(seam.a)
     at = {under: on_grain(bench.copies[under])}
+    if wrong_sides:
+        at[under] = at[under].then(Placement.mirror(0j, 1j))
     laid = bench.lay(upper, under, at[under], seams, face_to_face=True)
     if laid is None:
         raise ValueError("the two runs share no points")
@@ -282,7 +293,7 @@ def opened(bench: Bench, seam: Seam, room: Room, press: str) -> Frame:
     frame.cloth.clear()
     frame.line(line, look.CUT, "seam line")
     mid = complex(x, top + height * 0.72)
-    reach = 15.0 / frame.scale
+    reach = min(15.0 / frame.scale, width / 2 - allow * 0.5 - 2.0 / frame.scale)
     towards = {"open": (-1.0, 1.0), "to a": (-1.0,), "to b": (1.0,)}.get(press, ())
     for sign in towards:
         start = frame.on_paper(mid + sign * allow * 0.5)

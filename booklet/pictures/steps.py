@@ -15,7 +15,10 @@ from booklet.paths import Path, Placement
 from booklet.pictures import applied
 from booklet.pictures import sections as cut
 from booklet.pictures.bench import Bench, box_of, grown, on_grain
+from booklet.pictures.buttons import draw_buttons
 from booklet.pictures.canvas import Frame, Picture, fit_frame, polygon
+from booklet.pictures.collar import draw_collar
+from booklet.pictures.enclosed import draw_fell_seam, draw_french, draw_lapped
 from booklet.pictures.pleats import draw_pleat
 from booklet.pictures.plies import draw_copy, placed_area, short_title, side_words
 from booklet.pictures.scenes import (
@@ -233,6 +236,7 @@ def draw_face(scene: StepScene) -> Picture | None:
     hosts = dict.fromkeys((a.copy, b.copy) for a, b in pairs)
     room = 100.0 / max(1, len(hosts)) - (4 if len(hosts) > 1 else 30)
     x = 3.0
+    told: set[str] = set()
     height = 50.0
     for host, facing in hosts:
         at = {host: on_grain(bench.copies[host])}
@@ -259,7 +263,7 @@ def draw_face(scene: StepScene) -> Picture | None:
             frame.line(path, look.SEW_NOW, "seam")
         for name in scene.openings:
             _slit(frame, bench, host, at[host], name)
-        label_plies(frame, bench, at, (host, facing))
+        label_plies(frame, bench, at, (host, facing), told)
         picture.add(frame)
         x += room + 6
     faced_section = cut.faced(bool(bench.fused), scene.mm(seam.allow_a))
@@ -268,7 +272,8 @@ def draw_face(scene: StepScene) -> Picture | None:
         "parent": short_title(bench, pairs[0][0].copy),
     }
     if len(hosts) > 1:
-        add_section(picture, faced_section, 12, picture.bottom + 4, titles)
+        below = 4 if len(hosts) == 2 else 14  # the labels of three narrow frames stand under them
+        add_section(picture, faced_section, 22, picture.bottom + below, titles)
     else:
         add_section(picture, faced_section, 58, 30, titles)
     return picture
@@ -770,6 +775,9 @@ def _slit_frame(scene: StepScene, room: Room, loop: bool, button: bool) -> Frame
 
 MAKERS: dict[str, Maker] = {
     "join": draw_join,
+    "french seam": draw_french,
+    "flat fell": draw_fell_seam,
+    "lapped seam": draw_lapped,
     "face": draw_face,
     "understitch": draw_understitch,
     "staystitch": draw_staystitch,
@@ -791,4 +799,6 @@ MAKERS: dict[str, Maker] = {
     "hook": draw_hook,
     "loop": draw_loop,
     "button": draw_button,
+    "buttons": draw_buttons,
+    "collar": draw_collar,
 }

@@ -139,7 +139,7 @@ def draw_zip(scene: StepScene) -> Picture | None:
         frame.line(Path.polyline(rows), look.SEW_NOW, "seam")
     else:
         frame.line(Path.polyline([*over.off(row), over.line.end]), look.SEW_NOW, "seam")
-    _pull(frame, over, stop)
+    _pull(frame, over, stop, shown=kind == "centred")
     _length(frame, scene, over)
     frame.label("zip below", over.off(TAPE - 1.0, foot + BELOW - 5, foot + BELOW - 4)[0], None)
     for side, other in ((over, under), (under, over)):
@@ -157,11 +157,11 @@ def _opening_frame(side: Side, half: float = 95.0) -> Frame:
     return fit_frame(box, 100, 70, complex(3, 4))
 
 
-def _pull(frame: Frame, side: Side, stop: float) -> None:
-    """The slider's tab at the top of the closed zip."""
+def _pull(frame: Frame, side: Side, stop: float, shown: bool) -> None:
+    """The slider's tab at the top of the closed zip, in outline where the overlap hides it."""
     z = side.at_line(stop)
     tab = Path.polyline([z - 1.6, z + 1.6, z + 2.2 + 9j, z - 2.2 + 9j], closed=True)
-    frame.shape(tab, Stroke(0.6, look.INK), look.SOLID, "zip")
+    frame.shape(tab, Stroke(0.6, look.INK) if shown else look.HIDDEN, look.SOLID if shown else None, "zip")
 
 
 def _length(frame: Frame, scene: StepScene, side: Side) -> None:
@@ -199,9 +199,7 @@ def _draw_concealed(scene: StepScene, seam: Seam) -> Picture | None:
         second.copy, second.part, moved, second.line.placed(Placement.move(away * gap)), second.hand
     )
     middle = first.line.placed(Placement.move(away * gap / 2))
-    frame = _opening_frame(
-        Side(first.copy, first.part, first.at, middle, first.hand), Room(3, 4, 50, 66), 72.0
-    )
+    frame = _opening_frame(Side(first.copy, first.part, first.at, middle, first.hand), 110.0)
     areas = {s.copy: polygon(bench.cut_line(s.copy).placed(s.at)) for s in (first, second)}
     for side in (first, second):
         frame.area(areas[side.copy], look.RIGHT_SIDE)
@@ -220,7 +218,7 @@ def _draw_concealed(scene: StepScene, seam: Seam) -> Picture | None:
         _name(frame, areas[side.copy], f"{_called(bench, side, other)},\nright side up")
     picture = Picture()
     picture.add(frame)
-    y = picture.bottom + 6
+    y = picture.bottom + 9
     add_section(picture, cut.concealed_tape(), 6, y, {"cloth": _called(bench, first, second), "zip": "zip"})
     add_section(
         picture,
@@ -336,7 +334,7 @@ def draw_hook(scene: StepScene) -> Picture | None:
     if zipped is None:
         return None
     numbers = scene.numbers or {}
-    made = _inside(scene, zipped, Room(18, 4, 70, 48), numbers.get("clear", 6.0), 62.0)
+    made = _inside(scene, zipped, Room(18, 4, 70, 48), numbers.get("clear", 6.0), 48.0)
     if made is None:
         return None
     frame, (over, under) = made

@@ -68,3 +68,12 @@ class CutAcross(_Kept):
     from_: Words
     at: Value
     way: Literal["square", "level", "upright"] = "square"
+
+
+class CutBand(Shape):
+    """A band taken off along edges; the new edge may have the name of one of them."""
+
+    along: Names
+    wide: Value
+    edge: Words
+    when: When = None

@@ -7,7 +7,7 @@ from typing import Literal
 from pydantic import model_validator
 
 from booklet.reading.shape import Shape, Value, Words, refuse
-from booklet.reading.shaping_cuts import CutAcross, CutAlong
+from booklet.reading.shaping_cuts import CutAcross, CutAlong, CutBand
 from booklet.reading.shaping_darts import CloseDart, DrawnDart, MoveDart, SplitDart
 from booklet.reading.shaping_fullness import Pleat, SlashAndSpread
 from booklet.reading.shaping_piece import Bare, Extend, JoinTo, Lengthen, Vent
@@ -40,6 +40,7 @@ class Shaping(Shape):
     pleat: Pleat | None = None
     cut_along: CutAlong | None = None
     cut_across: CutAcross | None = None
+    cut_off_band: CutBand | None = None
     dart: DrawnDart | None = None
     move_dart: MoveDart | None = None
     split_dart: SplitDart | None = None

@@ -80,6 +80,15 @@ class ButtonNotion(Shape):
     when: When = None
 
 
+class ButtonsNotion(Shape):
+    """Buttons counted and measured from rows of the draft, such as front.row."""
+
+    rows: Annotated[list[StrictStr], Field(min_length=1)]
+    spare: Count = Field(1, ge=0)
+    kind: Words = ""
+    when: When = None
+
+
 class ZipNotion(Shape):
     for_: Words
     kind: Words = ""
@@ -93,6 +102,7 @@ class Notion(Shape):
     elastic: ElasticNotion | None = None
     zip: ZipNotion | None = None
     button: ButtonNotion | None = None
+    buttons: ButtonsNotion | None = None
     item: Words | None = None
     count: Count = Field(1, ge=1)
     why: Words = ""
@@ -100,11 +110,11 @@ class Notion(Shape):
 
     @model_validator(mode="after")
     def _one_kind(self) -> Notion:
-        kinds = [k for k in ("thread", "elastic", "zip", "button", "item") if getattr(self, k) is not None]
+        kinds = [k for k in ("thread", "elastic", "zip", "button", "buttons", "item") if getattr(self, k) is not None]
         if len(kinds) != 1:
             raise refuse(
                 f" is {' and '.join(kinds) or 'nothing'}",
-                "Give it one of thread, elastic, zip, button or item.",
+                "Give it one of thread, elastic, zip, button, buttons or item.",
             )
         return self
 
@@ -162,6 +172,10 @@ class BodyOpening(Shape):
         return self
 
 
+# What an edge has come to when the last step is done.
+EndState = Literal[
+    "finished", "hemmed", "faced", "bound", "gathered", "staystitched", "understitched", "topstitched"
+]
 Option = Annotated[list[Annotated[StrictStr, Field(min_length=1)]], Field(min_length=1)]
 OptionTitle = Annotated[
     Annotated[StrictStr, Tag("(plain)")] | Annotated[dict[str, StrictStr], Tag("(mapping)")],
@@ -186,5 +200,6 @@ class StyleShape(Shape):
     notions: list[Notion] = []
     finished: dict[Name, Finished] = {}
     openings: dict[Name, BodyOpening] = {}
+    ends: dict[str, EndState] = {}
     views: dict[Name, list[StrictStr]] = {}
     cautions: list[Caution] = []

@@ -27,6 +27,9 @@ from booklet.seams.runs import (
 from booklet.seams.uses import Use, uses_of, verb_of
 
 
+NO_EASE = 0.05  # mm: less is none
+
+
 @dataclass(frozen=True)
 class RecipeStep:
     """One entry of the recipe that the options made ask for."""
@@ -311,6 +314,8 @@ def _declare_ease(walk: _Walk, table: Table, step: RecipeStep, use: Use, a: Run,
     if use.ease is None:
         return
     by = _amount(table, use.ease, step.where)
+    if abs(by) < NO_EASE:
+        return
     run = a if by >= 0 else b
     total = sum(abs(p.end - p.start) for p in run.parts)
     for p in run.parts:

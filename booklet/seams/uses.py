@@ -9,6 +9,8 @@ from typing import Any
 from booklet.problems import Fault, Where, nearest
 from booklet.reading.sewing_shape import VERBS
 
+ENCLOSED = ("french seam", "flat fell", "lapped seam")  # joins whose raw edges lie inside
+
 
 @dataclass(frozen=True)
 class Use:
@@ -92,6 +94,14 @@ def uses_of(
         press = press_word(str(raw.get("press", join_defaults.get("press", "open"))), a, b, where)
         neaten = str(raw.get("neaten", join_defaults.get("neaten", "apart")))
         return [Use("join", a, b, press, neaten, leave_open=raw.get("leave open"), ease=raw.get("ease"))]
+    if verb in ENCLOSED:
+        if verb == "lapped seam":
+            spec = _need(spec, ("over", "under"), verb, where)
+            spec = [spec["over"], spec["under"]]
+        a, b = _two(spec, where)
+        # A lapped seam's allowances lie under the piece that laps.
+        press = "to a" if verb == "lapped seam" else press_word(str(raw.get("press", "to b")), a, b, where)
+        return [Use("join", a, b, press, "enclosed", plain=verb == "french seam", ease=raw.get("ease"))]
     if verb == "face":
         spec = _need(spec, ("edge", "with"), verb, where)
         return [Use("face", spec["edge"], spec["with"], "to b", "enclosed")]
@@ -130,6 +140,8 @@ def uses_of(
     if verb == "fell":
         spec = _need(spec, ("run", "to"), verb, where)
         return [Use("fell", spec["run"], None, "none", "enclosed")]
+    if verb == "collar":
+        return _collar(spec, where)
     if verb == "gather":
         spec = _need(spec, ("run",), verb, where)
         if ("by" in spec) == ("to" in spec):
@@ -146,3 +158,26 @@ def uses_of(
     if verb in ("finish", "staystitch", "baste"):
         return [Use(verb, run) for run in _listed(spec)]
     return []
+
+
+def _collar(spec: Any, where: Where) -> list[Use]:
+    """A collar's sides sewn to each other, the upper one eased to the under one; or four plies in one seam.
+
+    Both sides are drawn as seen on their right sides, so that face to face the left end of one meets the right of the other.
+    """
+    if "pieces" in _need(spec, (), "collar", where):
+        upper, under = _two(spec["pieces"], where)
+        runs = [", ".join(f"{piece}.{edge}" for edge in _listed(spec.get("sew", []))) for piece in (upper, under)]
+        upper_run, under_run = (f"chain({run})" for run in runs)
+        ease = f"length of ring({runs[0]}) - length of ring({runs[1]})"
+        return [Use("join", upper_run, under_run, "open", "enclosed", ease=ease)]
+    spec = _need(spec, ("stands", "along", "ends", "holds"), "collar", where)
+    (outer, inner), (one, other) = _two(spec["stands"], where), _two(spec["ends"], where)
+    along, holds = spec["along"], spec["holds"]
+    # The collar falls over the outer stand: its under side lies against that, its upper side goes on from the inner one.
+    return [
+        Use("join", f"{outer}.{along}", holds["under"], "open", "enclosed"),
+        Use("join", f"{inner}.{along}", holds["upper"], "open", "enclosed"),
+        Use("join", f"{outer}.{one}", f"{inner}.{other}", "open", "enclosed"),
+        Use("join", f"{outer}.{other}", f"{inner}.{one}", "open", "enclosed"),
+    ]

@@ -1,7 +1,6 @@
 """The recipe against the copies: every ply used, every edge dealt with once, every step at a time when it can be done.
 
-Order rules are data: an operation, what must have been done before it, and why. They are hard only where the other
-order cannot be sewn.
+The rules of order are data: see rules.py.
 """
 
 from __future__ import annotations
@@ -13,8 +12,14 @@ from typing import Any
 from booklet.model import Copy, Part, Run, Seam
 from booklet.problems import Collector, nearest
 from booklet.seams.table import SeamTable
+from booklet.sewing.check_order import check_order
 from booklet.sewing.checks_applied import check_bindings, check_patches
+from booklet.sewing.checks_buttons import check_buttons
+from booklet.sewing.checks_collar import check_collars
+from booklet.sewing.checks_enclosed import check_enclosed
+from booklet.sewing.checks_gaps import check_gaps
 from booklet.sewing.checks_pleats import check_pleats
+from booklet.sewing.checks_truing import check_truing
 from booklet.sewing.checks_zip import check_zips
 
 CONSUMING = (
@@ -54,11 +59,17 @@ def check_recipe(
     _all_copies(table, copies, bound, collector)
     check_patches(table, copies, collector)
     check_zips(table, copies, collector)
+    check_enclosed(table, collector)
+    check_buttons(table, copies, CONSUMING, collector)
+    check_collars(table, copies, CONSUMING, collector)
     _fusing(table, copies, collector)
     _darts(table, copies, collector)
     check_pleats(table, copies, CONSUMING, collector)
     _references(table, copies, collector)
     _ends(table, collector)
+    check_order(table, copies, collector)
+    check_gaps(table, copies, collector)
+    check_truing(table, copies, collector)
 
 
 def _parts(run: Run | None) -> tuple[Part, ...]:
@@ -172,7 +183,7 @@ def _listed(value: Any) -> list[str]:
 
 
 def _fusing(table: SeamTable, copies: tuple[Copy, ...], collector: Collector) -> None:
-    """A fusible ply is fused, and before any seam of its piece: later it cannot be pressed flat."""
+    """A fusible ply is fused."""
     fused: dict[str, int] = {}
     known = {c.piece.name for c in copies}
     for n, step in enumerate(table.steps):
@@ -207,19 +218,10 @@ def _fusing(table: SeamTable, copies: tuple[Copy, ...], collector: Collector) ->
                     f"Add a step `fuse: [{key}]` before.",
                 )
             fused[key] = -1
-        elif first and first[0] < fused[key]:
-            collector.error(
-                "fuse-late",
-                table.steps[fused[key]].where,
-                f"{key} is fused after it has been sewn (step '{first[1].step}'): it cannot be pressed flat "
-                "any more",
-                "Move the fusing before that step.",
-            )
-            fused[key] = -1
 
 
 def _darts(table: SeamTable, copies: tuple[Copy, ...], collector: Collector) -> None:
-    """Every dart is sewn, and before a seam that crosses its mouth."""
+    """Every dart is sewn."""
     order: dict[tuple[str, str], int] = {}
     known = {(c.piece.name, d.name) for c in copies for d in c.darts}
     for n, step in enumerate(table.steps):
@@ -258,13 +260,6 @@ def _darts(table: SeamTable, copies: tuple[Copy, ...], collector: Collector) -> 
                 where,
                 f"the dart {key}.{name} is never sewn",
                 f"Add a step `dart: [{key}.{name}]` before this one.",
-            )
-        elif crossing and _step_order(table, crossing[0].step) < order[(key, name)]:
-            collector.error(
-                "dart-late",
-                table.steps[order[(key, name)]].where,
-                f"the dart {key}.{name} is sewn after step '{crossing[0].step}', which crosses its mouth",
-                "Sew darts first.",
             )
 
 

@@ -32,7 +32,6 @@ def check_pleats(
                 )
             else:
                 order.setdefault(group, n)
-    numbers = {step.id: n for n, step in enumerate(table.steps)}
     for (key, name), pleats in groups.items():
         plies = [c for c in copies if c.piece.name == key]
         crossing = next((s for s in table.seams if s.kind in consuming and _crosses(s, plies, pleats)), None)
@@ -42,13 +41,6 @@ def check_pleats(
                 crossing.where if crossing else plies[0].piece.where,
                 f"the pleat {key}.{name} is never folded",
                 f"Add a step `pleat: [{key}.{name}]` before this one.",
-            )
-        elif crossing and numbers[crossing.step] < order[(key, name)]:
-            collector.error(
-                "pleat-late",
-                table.steps[order[(key, name)]].where,
-                f"the pleat {key}.{name} is folded after step '{crossing.step}', which crosses its end",
-                "Fold pleats first.",
             )
 
 

@@ -5,6 +5,7 @@ A piece carries its number where a step names it first.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, ClassVar
@@ -32,6 +33,11 @@ class Phrases:
 
     def mm(self, length: float) -> str:
         return show(length, self.units)
+
+    def no_less(self, length: float) -> str:
+        """A length as printed, rounded up: what must pass through it passes."""
+        step = 25.4 / 16 if self.units == "in" else 1.0
+        return self.mm(math.ceil(length / step - 1e-6) * step)
 
     def strong(self, length: float) -> str:
         return f"**{self.mm(length)}**"
@@ -130,7 +136,7 @@ def _filter(method: str) -> Callable[..., str]:
 Phrases.FILTERS.update(
     (name, _filter(name))
     for name in (
-        "mm", "strong", "strong_list", "dial", "percent", "plus_minus", "word", "each_length", "times", "listed",
+        "mm", "no_less", "strong", "strong_list", "dial", "percent", "plus_minus", "word", "each_length", "times", "listed",
         "many_listed", "name", "names", "names_one", "all_the", "all_the_bare", "titles", "bare", "bares", "last_words",
     )
 )  # fmt: skip

@@ -566,3 +566,52 @@ def test_on_real_bodies_a_moved_dart_changes_no_other_edge() -> None:
             for dart in after.darts:
                 (up,) = edge_of(after, dart.edge).take_ups
                 assert folded(edge_of(after, dart.edge).path, up.start, up.end, dart) == []
+
+
+# ------------------------------------------------------------------ what the garment measures
+
+
+@given(blocks, st.floats(245, 420), st.sampled_from(["shoulder", "neckline", "foot"]), shares)
+@settings(max_examples=40, deadline=None)
+def test_a_level_keeps_its_width_when_a_dart_is_moved(
+    block: dict[str, float], height: float, edge: str, share: float
+) -> None:
+    """The garment is as wide as before wherever its darts lie: the level goes along with the cloth that was turned."""
+    _, place = moved(edge, share, block)
+    text = text_of(**block).replace("      tip:", f"      height: {{down: {height}}}\n      tip:")
+    text = text.replace("    cut: {main: 1}", "    levels: {here: p.height}\n    cut: {main: 1}")
+    text += "  made: {from: block, number: 2, title: Made, cut: {main: 1}, allow: {other: 12}, "
+    text += f"do: [{{move dart: {{dart: d, to: {place}}}}}]}}\n"
+    spec = "".join(f"  {k}: {{level: here, across: [{k}]}}\n" for k in ("block", "made"))
+    style = parse_yaml(
+        f"style: T-00\nunits: mm\ncloths: {{main: {{title: main}}}}\nfinished:\n{spec}", "style.yaml"
+    )
+    made = draft_sources(style, parse_yaml(text, "draft.yaml"), parse_yaml("steps: []\n", "sewing.yaml"), {})
+    assert made.errors == ()
+    before, after = made.finished
+    assert made.errors == ()
+    assert after.garment_mm == pytest.approx(before.garment_mm, abs=0.3)
+
+
+def test_a_facing_over_a_moved_dart_is_taken_with_it_folded_out() -> None:
+    do = "move dart: {dart: d, to: {on: neckline, from: centre, at: 50}}"
+    text = text_of() + (
+        f"  made: {{from: block, number: 2, title: Made, cut: {{main: 1}}, allow: {{other: 12}}, do: [{{{do}}}]}}\n"
+        "  band: {number: 3, title: Band, facing: {of: made, along: [neckline], wide: 40}, cut: {main: 1}, allow: {other: 6}}\n"
+    )
+    made = inline_draft(text)
+    neckline = edge_of(piece_of(made, "made"), "neckline")
+    band = edge_of(piece_of(made, "band"), "neckline")
+    assert band.take_ups == ()
+    assert band.length == pytest.approx(neckline.sewn_length, abs=0.01)
+
+
+@given(blocks)
+@settings(max_examples=20, deadline=None)
+def test_a_dart_may_be_asked_for_by_what_it_takes_out_of_the_seam(block: dict[str, float]) -> None:
+    text = text_of(**block)
+    piece = piece_of(inline_draft(text.replace("wide: ", "takes: ")), "block")
+    whole = abs(complex(block["under"], 230) - complex(block["foot"], 430))
+    assert edge_of(piece, "side").sewn_length == pytest.approx(whole - block["wide"], abs=1e-5)
+    plain = dart_of(piece_of(inline_draft(text), "block"))
+    assert plain.intake == pytest.approx(block["wide"], abs=1e-6)

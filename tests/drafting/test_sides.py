@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from booklet.drafting.copies import turned_over
-from booklet.drafting.sides import APART
+from booklet.drafting.meeting import APART
 from booklet.model import Piece
 from booklet.prepare import Prepared, prepare
 from booklet.problems import Collector, Fault

@@ -22,8 +22,8 @@ from booklet.seams.compare import Tolerances
 from booklet.seams.table import SeamTable, build_seam_table, recipe_steps
 
 STYLES = Path(__file__).resolve().parent.parent.parent / "styles"
-NAMES = ("top", "skirt", "apron")  # for grown women, so that every body of the survey can be drafted
-SEAMED = ("top", "skirt")  # those of them with seams that cross each other
+NAMES = ("top", "skirt", "apron", "aline")  # for grown women, so that every body of the survey can be drafted
+SEAMED = ("top", "skirt", "aline")  # those of them with seams that cross each other
 
 # An invented middling body, mm, with what both styles need.
 MIDDLING = {

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from helpers.drafts import Drafted, inline_draft
-from helpers.rings import polygon
-
 from booklet.model import Edge, Piece
 from booklet.paths import area
+from helpers.drafts import Drafted, inline_draft
+from helpers.rings import polygon
 
 # A slanted top, a curved upper and a straight lower side, a bowed hem and a straight centre at the left.
 PANEL = """
@@ -20,8 +19,10 @@ construction:
       c: {{across: {hem}, down: 580}}
       d: {{down: 600}}
       k0: {{down: {knee}}}
-      k1: {{across: {hip}, down: {knee}}}
+      k9: {{across: 900, down: {knee}}}
+      k1: {{meet: [knee_ray, side]}}
       k2: {{across: {hip}, down: 450}}
+      v: {{across: 110, down: 240}}
       m0: {{across: 30, down: 50}}
       m1: {{across: 30, down: 560}}
     lines:
@@ -30,6 +31,8 @@ construction:
       side_lower: {{straight: [hip, c]}}
       hem: {{curve: [c, d], leave: square to side_lower, arrive: in}}
       centre: {{straight: [d, a]}}
+      side: {{joined: [side_upper, side_lower]}}
+      knee_ray: {{straight: [k0, k9]}}
       knee: {{straight: [k0, k1]}}
       askew: {{straight: [k0, k2]}}
       upright: {{straight: [m0, m1]}}
@@ -78,7 +81,9 @@ def assert_sound(piece: Piece) -> None:
     """The ring is closed to the last digit, simple and clockwise; names differ; marks lie on their edges, in order."""
     edges = piece.edges
     for one, other in zip(edges, (*edges[1:], edges[0]), strict=True):
-        assert one.path.end == other.path.start, f"{piece.key}: {one.name} does not end where {other.name} begins"
+        assert one.path.end == other.path.start, (
+            f"{piece.key}: {one.name} does not end where {other.name} begins"
+        )
         for a, b in zip(one.path.segments, one.path.segments[1:], strict=False):
             assert abs(a[-1] - b[0]) < 1e-6, f"{one.name} is torn"
     assert area(piece.outline.flatten(0.2)) > 0

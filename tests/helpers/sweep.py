@@ -102,7 +102,7 @@ def ease_faults(made: Drafted) -> Iterator[str]:
     told = {f.name: f for f in made.finished}
     body = {m.name: m.mm for m in made.measures}
     yield from made.errors
-    measured = {"T-07": top_girths, "T-12": skirt_girths}.get(str(made.style.data.get("style")))
+    measured = {"T-07": top_girths, "T-12": skirt_girths, "T-15": aline_girths}.get(str(made.style.data.get("style")))
     rows = measured(made) if measured else {}
     for name, (garment, covers, least, exact) in rows.items():
         if garment - body.get(covers, 0.0) < least - 0.3:
@@ -160,3 +160,15 @@ def skirt_girths(made: Drafted) -> Girths:
         "hip": (hip, "hip_girth", 40.0, True),
         "wrap": (overlap, "", 180.0, True),
     }
+
+
+def aline_girths(made: Drafted) -> Girths:
+    front, back = (made.draft.pieces[k] for k in ("front", "back"))
+    hip_depth = next(m.mm for m in made.measures if m.name == "hip_depth")
+    waist = 0.0
+    for piece in (front, back):
+        edge = piece.edge("waist")
+        assert edge is not None
+        waist += 2 * sewn(edge, 0.0, edge.length)
+    hip = 2 * (width_at(front, hip_depth) + width_at(back, hip_depth))
+    return {"waist": (waist, "waist_girth", 12.0, True), "hip": (hip, "hip_girth", 40.0, True)}

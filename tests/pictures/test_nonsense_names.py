@@ -80,7 +80,7 @@ def nonsense(files: StyleFiles) -> StyleFiles:
         for part, s in files.sources.items()
     }
     data = {
-        k: renamed(v, names, k) if k in ("finished", "openings", "views") else v
+        k: renamed(v, names, k) if k in ("finished", "openings", "views", "notions") else v
         for k, v in files.sources["style"].data.items()
     }
     sources["style"] = Source(files.sources["style"].file, data, files.sources["style"].lines)
@@ -93,6 +93,7 @@ def nonsense(files: StyleFiles) -> StyleFiles:
         ("top", {"neck": "slit", "sleeve_end": "cuff"}),
         ("top", {"neck": "wide", "sleeve_end": "elastic"}),
         ("skirt", {}),
+        ("aline", {"zip": "lapped"}),
     ],
 )
 def test_names_do_not_change_the_drawings(name: str, options: dict[str, str]) -> None:

@@ -17,6 +17,9 @@ CASES = (
     ("top-slit-cuff", "top", (("neck", "slit"), ("sleeve_end", "cuff")), "cm"),
     ("top-slit-elastic-inches", "top", (("neck", "slit"), ("sleeve_end", "elastic")), "in"),
     ("skirt-knee", "skirt", (("length", "knee"),), "cm"),
+    ("aline-centred", "aline", (("zip", "centred"),), "cm"),
+    ("aline-lapped-inches", "aline", (("zip", "lapped"),), "in"),
+    ("aline-concealed", "aline", (("zip", "concealed"),), "cm"),
 )
 
 

@@ -71,6 +71,8 @@ def test_every_figure_is_one_of_the_seams_draft_or_shop(style: str, options: tup
         "face": ("length", "halves"), "understitch": ("length",), "finish": ("length",), "gather": ("depths", "drawn"),
         "band": ("wide",), "tie": ("wide",), "loop": ("long", "strip", "wide", "stands", "ends"), "button": ("shank",),
         "bind": ("finished", "sew", "length", "before", "after", "turned_in", "whole", "inside", "covers"),
+        "zip": ("long", "stop", "row", "under_out", "under_in", "hidden", "cut_below", "tolerance"),
+        "fell": ("turn", "clear"), "hook": ("back",),
         "attach": ("lap", "wide", "inside", "sewn"),
         "pocket": ("depth", "hem_in", "inside", "length", "part_wide", "tack", "wide"),
     }  # fmt: skip

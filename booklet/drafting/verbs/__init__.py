@@ -10,6 +10,7 @@ from booklet.drafting.shape import Shape
 from booklet.drafting.verbs.close_dart import ask_close_dart
 from booklet.drafting.verbs.cut_across import ask_cut_across
 from booklet.drafting.verbs.cut_along import ask_cut_along
+from booklet.drafting.verbs.cut_band import ask_cut_band
 from booklet.drafting.verbs.extend import ask_extend
 from booklet.drafting.verbs.fit_cap import ask_fit_cap
 from booklet.drafting.verbs.join_to import ask_join_to
@@ -29,6 +30,7 @@ VERBS: dict[str, Verb] = {
     "pleat": ask_pleat,
     "cut along": ask_cut_along,
     "cut across": ask_cut_across,
+    "cut off band": ask_cut_band,
     "dart": ask_drawn_dart,
     "move dart": ask_move_dart,
     "split dart": ask_split_dart,

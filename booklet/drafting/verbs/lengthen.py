@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import shapely
+
 from booklet.drafting import details
 from booklet.drafting.asked import Asked
 from booklet.drafting.redrawn import Across, redrawn
@@ -16,6 +18,9 @@ from booklet.problems import Fault, Where, nearest
 
 SQUARE = 0.01  # sine of how far a line may be off square to the grain
 HERE = "lengthen_or_shorten_here"
+SHORT = (
+    3.0  # mm that the new line ends before the edges: it is for the paper, so it gets no snips in the cloth
+)
 TOUCH = 0.5  # mm: a line across that ends this near to an edge ends on it
 
 
@@ -141,7 +146,24 @@ def _cut_line(made: Shape, across: Across, name: str, where: Where, what: str) -
         raise Fault.of(
             "lengthen-misses", f"the line does not cross {what}", where, "Take one that runs across it."
         )
-    return found
+    return replace(found, path=_clear(found.path, made))
+
+
+def _clear(path: Path, made: Shape) -> Path:
+    """The line with each end drawn in until it is clear of the edges; an end on the fold stays."""
+    ring = shapely.MultiLineString([[(z.real, z.imag) for z in r.path.flatten(0.05)] for r in made.runs])
+    fold = None if made.fold is None else made.run(made.fold).path
+
+    def clear(way: Path) -> float:
+        if fold is not None and abs(fold.point(fold.nearest(way.start)) - way.start) < TOUCH:
+            return 0.0
+        for far in (SHORT, 2 * SHORT, 4 * SHORT, 8 * SHORT):
+            z = way.point(min(far, way.length / 3))
+            if ring.distance(shapely.Point(z.real, z.imag)) > 1:
+                break
+        return min(far, way.length / 3)
+
+    return path.part(clear(path), path.length - clear(path.reversed()))
 
 
 # ---------------------------------------------------------------- as the file asks for it

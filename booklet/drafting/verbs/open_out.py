@@ -6,24 +6,28 @@ from dataclasses import replace
 
 from booklet.drafting.asked import Asked
 from booklet.drafting.copies import OTHER
+from booklet.drafting.meeting import fold_between, with_fold
 from booklet.drafting.shape import JOIN_GAP, Run, Shape
 from booklet.model import Dart, FoldLine, Mark, Pleat, Side, TakeUp, Trueing
-from booklet.paths import Placement
+from booklet.paths import Path, Placement
 from booklet.problems import Fault, Where
 
 
-def opened_out(shape: Shape, where: Where, what: str = "the piece") -> Shape:
+def opened_out(shape: Shape, where: Where, what: str = "the piece", twin: Shape | None = None) -> Shape:
     """The whole ring: edges that meet the fold run on over it, the others are there twice, as .left and .right.
 
-    The drawn half stays where it is. Raises Fault where the shape has no fold.
+    The drawn half stays where it is. `twin` is the same half as drawn for the wearer's other side, where that differs.
+    Raises Fault where the shape has no fold.
     """
     if shape.fold is None:
         raise Fault.of("no-fold", f"{what} has no fold to be opened at", where,
                        "Name its edge on the fold with `fold:`, or leave `open out` away.")  # fmt: skip
-    line = shape.run(shape.fold).path
+    shape, twin = (shape, shape) if twin is None else _on_one_fold(shape, twin, where, what)
+    line = shape.run(shape.fold or "").path
     over = Placement.mirror(line.start, line.end - line.start)
     mine = _from_fold(shape)
-    theirs = _from_fold(shape.placed(over))[::-1]  # edge for edge as `mine`, each run the other way
+    twin = twin.placed(over)
+    theirs = _from_fold(twin)[::-1]  # edge for edge as `mine`, each run the other way
     if len(mine) < 2:
         raise Fault.of("open-out", f"{what} has one edge beside its fold", where, "Divide that edge in two.")
     side: Side = "right" if shape.drawn_for == "whole" else shape.drawn_for
@@ -55,12 +59,6 @@ def opened_out(shape: Shape, where: Where, what: str = "the piece") -> Shape:
     def both(edges: tuple[str, ...]) -> tuple[str, ...]:
         return tuple(dict.fromkeys(named(e, s) for e in edges for s in (side, other)))
 
-    def trueing(t: Trueing) -> tuple[Trueing, ...]:
-        if t.edge in ends:
-            return (replace(t, before=2 * t.before, after=2 * t.after),)
-        return tuple(replace(t, edge=named(t.edge, s)) for s in (side, other))
-
-    twin = shape.placed(over)
     points = [(f"{n}_{other}", z) for n, z in twin.points if abs(over.apply(z) - z) > JOIN_GAP]
     return replace(
         shape,
@@ -69,11 +67,13 @@ def opened_out(shape: Shape, where: Where, what: str = "the piece") -> Shape:
         fold=None,
         darts=(*darts(shape, side), *darts(twin, other)),
         lines_across=tuple(
-            line for f in shape.lines_across for line in _both_lines(f, over, shape, side, other)
+            f
+            for one, two in zip(shape.lines_across, twin.lines_across, strict=True)
+            for f in _both_lines(one, two, line, side, other)
         ),
         points=(*shape.points, *points),
         facing=shape.facing and replace(shape.facing, edges=both(shape.facing.edges)),
-        trueings=tuple(x for t in shape.trueings if t.edge != shape.fold for x in trueing(t)),
+        trueings=_both_trueings(shape, twin, ends, (side, other)),
         derived=both(tuple(e for e in shape.derived if e != shape.fold)),
         pleats=(*pleats(shape, side), *pleats(twin, other)),
     )
@@ -106,27 +106,63 @@ def _over_fold(before: Run, after: Run) -> Run:
 
 
 def _both_lines(
-    line: FoldLine, over: Placement, shape: Shape, side: Side, other: Side
+    line: FoldLine, other_line: FoldLine, fold: Path, side: Side, other: Side
 ) -> tuple[FoldLine, ...]:
-    """A line across on both halves: one line where it meets the fold, the line alone where it lies on it."""
-    back = line.path.placed(over).reversed()
-    fold = shape.run(shape.fold or "").path
+    """A line across on both halves: one line where it meets itself on the fold, the line alone where it lies on it."""
+    back = other_line.path.reversed()
     middle = line.path.point(line.path.length / 2)
     start, end, within = (
         abs(fold.point(fold.nearest(z)) - z) < 0.5 for z in (line.path.start, line.path.end, middle)
     )
     if start and end and within:
         return (line,)
-    if start:
+    if start and abs(back.end - line.path.start) < 0.5:
         return (replace(line, path=back.joined(line.path)),)
-    if end:
+    if end and abs(back.start - line.path.end) < 0.5:
         return (replace(line, path=line.path.joined(back)),)
     return (
         replace(line, name=f"{line.name}_{side}"),
-        replace(line, name=f"{line.name}_{other}", path=back.reversed()),
+        replace(line, name=f"{line.name}_{other}", path=other_line.path),
     )
 
 
+def _both_trueings(
+    shape: Shape, twin: Shape, ends: tuple[str, str], sides: tuple[Side, Side]
+) -> tuple[Trueing, ...]:
+    """What trueing changed on both halves; of an edge that runs over the fold, on the two together."""
+    out: list[Trueing] = []
+    halves = [[t for t in s.trueings if t.edge != s.fold] for s in (shape, twin)]
+    alike = [(t.edge, t.what) for t in halves[0]] == [(t.edge, t.what) for t in halves[1]]
+    for side, half in zip(sides, halves, strict=True):
+        for n, t in enumerate(half):
+            if t.edge not in ends:
+                out.append(replace(t, edge=f"{t.edge}.{side}"))
+            elif not alike:
+                out.append(t)
+            elif side == sides[0]:
+                u = halves[1][n]
+                out.append(replace(t, before=t.before + u.before, after=t.after + u.after))
+    return tuple(out)
+
+
+def _on_one_fold(shape: Shape, twin: Shape, where: Where, what: str) -> tuple[Shape, Shape]:
+    """Both halves with their fold between the same two points."""
+    fold = shape.fold or ""
+    ends = fold_between(shape.run(fold).path, twin.run(fold).path, fold, what, where)
+    out = []
+    for half in (shape, twin):
+        runs, darts, pleats, told = with_fold(half.runs, fold, half.darts, half.pleats, *ends)
+        out.append(replace(half, runs=runs, darts=darts, pleats=pleats, trueings=(*half.trueings, *told)))
+    return out[0], out[1]
+
+
 def ask_open_out(asked: Asked, shape: Shape) -> Shape:
-    """`open out: true`: the half piece as a whole one."""
-    return opened_out(shape, asked.where, asked.key) if asked.spec is not False else shape
+    """`open out: true`: the half piece as a whole one. Of a body whose sides differ, each half is its own side's."""
+    if asked.spec is False:
+        return shape
+    twin = None
+    if asked.maker.sides and shape.fold is not None:
+        side: Side = "right" if shape.drawn_for == "whole" else shape.drawn_for
+        step = int(asked.path[3])  # pieces, the piece, do, its place there
+        shape, twin = (asked.maker.sides[s].shaped_until(asked.key, step) for s in (side, OTHER[side]))
+    return opened_out(shape, asked.where, asked.key, twin)

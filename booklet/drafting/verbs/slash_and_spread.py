@@ -111,7 +111,7 @@ def ask_slash_and_spread(asked: Asked, shape: Shape) -> Shape:
 
 def ask_stretch(asked: Asked, shape: Shape, text: str) -> Stretch:
     """A whole edge, or `edge[place..place]`: a place is a mark, or what the edge meets at one of its ends."""
-    found = re.fullmatch(r"(\w+)(?:\[(\w+)\.\.(\w+)\])?", text.replace(" ", ""))
+    found = re.fullmatch(r"(\w+(?:\.(?:left|right))?)(?:\[([\w.]+?)\.\.([\w.]+)\])?", text.replace(" ", ""))
     if not found:
         raise asked.fault(
             "spread-from", f"'{text}' is not an edge", "Write EDGE, or EDGE[place..place] for a part of it."

@@ -8,8 +8,11 @@ from booklet.sewing.operations import (
     baste,
     bind,
     button,
+    buttons,
     casing,
+    collar,
     dart,
+    enclosed,
     face,
     fell,
     finish,
@@ -39,7 +42,9 @@ OPERATIONS: dict[str, Operation] = {
         fuse, staystitch, mark, dart, pleat, gather, join, finish, face, understitch, hem, casing, band, tie, loop, button,
         baste, try_on, press, free,
         strips, bind, pocket, attach, zip, fell, hook,
+        buttons, collar,
     )
 }  # fmt: skip
+OPERATIONS |= {op.verb: op for op in (enclosed.FRENCH, enclosed.FELL, enclosed.LAP)}
 
 __all__ = ["OPERATIONS", "Context", "Effort", "Operation", "Stitching"]

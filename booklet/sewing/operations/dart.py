@@ -60,9 +60,11 @@ def facts(context: Context) -> Facts:
     return {
         "rows": rows,
         "pieces": (one,) if one else tuple(names),
-        "each": tuple(names),
+        "each": tuple(dict.fromkeys(names)),
         "count": len(found),
         "alike": alike,
+        "one_edge": len({r["edge"] for r in rows}) == 1,
+        "one_press": len({r["press"] for r in rows}) == 1,
         "leg": rows[0]["leg"],
         "intake": rows[0]["intake"],
         "edge": rows[0]["edge"],

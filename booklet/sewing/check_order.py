@@ -1,0 +1,168 @@
+"""The rules of order (rules.py) held against what the steps do, and `although:`, which answers the soft ones."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
+
+from booklet.model import Copy
+from booklet.problems import Collector, Problem, Severity, nearest
+from booklet.seams.table import RecipeStep, SeamTable
+from booklet.sewing.acts_done import Act, Spot, acts_done
+from booklet.sewing.ends import SeamEnd, seam_ends
+from booklet.sewing.rules import RULES, SEWN, SOFT, Rule
+
+
+class Work:
+    """A recipe's acts and the plies they are done to."""
+
+    def __init__(self, table: SeamTable, copies: tuple[Copy, ...]) -> None:
+        self.acts = acts_done(table, copies)
+        self.named: dict[str, list[Act]] = {}
+        for act in self.acts:
+            self.named.setdefault(act.name, []).append(act)
+        self.copies = {c.id: c for c in copies}
+        self.ends = {s.id: seam_ends(s, self.copies) for s in table.seams if s.b is not None}
+
+    def of(self, names: Sequence[str]) -> list[Act]:
+        return [act for name in names for act in self.named.get(name, ())]
+
+    def beside(self, spot: Spot, at_high: bool) -> str:
+        """The edge round the corner at one end of a stretch."""
+        ring = self.copies[spot.copy].edges
+        n = next(k for k, h in enumerate(ring) if h.name == spot.edge)
+        return ring[(n + 1) % len(ring)].name if at_high else ring[n - 1].name
+
+
+def _edge(work: Work, first: Act, then: Act) -> bool:
+    return any(a.overlaps(b) for a in first.spots for b in then.spots)
+
+
+def _touching(work: Work, first: Act, then: Act) -> bool:
+    near = {(a.copy, e) for a in first.spots for e in (a.edge, work.beside(a, True), work.beside(a, False))}
+    return any((b.copy, b.edge) in near for b in then.spots)
+
+
+def _corner(work: Work, first: Act, then: Act) -> bool:
+    """Whether a stretch of the one runs to a corner at which a stretch of the other begins."""
+    met = {
+        (b.copy, b.edge, at_high)
+        for b in then.spots
+        for at_high, reached in ((False, b.low_end), (True, b.high_end))
+        if reached
+    }
+    return any(
+        (a.copy, work.beside(a, at_high), not at_high) in met
+        for a in first.spots
+        for at_high, reached in ((False, a.low_end), (True, a.high_end))
+        if reached
+    )
+
+
+def _round(work: Work, first: Act, then: Act) -> bool:
+    """Whether a seam's end has the other act's edge, or one dealt with in the same way, on both of its sides."""
+    alike = {(s.copy, s.edge) for a in work.of(_KIN.get(then.name, (then.name,))) for s in a.spots}
+    mine = {(s.copy, s.edge) for s in then.spots}
+
+    def runs_on(end: SeamEnd) -> bool:
+        both = {(end.copy_a, end.beyond_a), (end.copy_b, end.beyond_b)}
+        return both <= alike and bool(both & mine)
+
+    return first.seam is not None and any(runs_on(e) for e in work.ends.get(first.seam.id, ()))
+
+
+def _piece(work: Work, first: Act, then: Act) -> bool:
+    return bool(set(first.copies) & set(then.copies))
+
+
+def _opening(work: Work, first: Act, then: Act) -> bool:
+    return first.opening == then.opening
+
+
+def _all(work: Work, first: Act, then: Act) -> bool:
+    return True
+
+
+_HEMS = ("hem", "double hem", "casing")
+_KIN = {name: _HEMS for name in _HEMS}
+SCOPES: Mapping[str, Callable[[Work, Act, Act], bool]] = {
+    "edge": _edge,
+    "touching": _touching,
+    "corner": _corner,
+    "round": _round,
+    "piece": _piece,
+    "opening": _opening,
+    "all": _all,
+}
+
+
+def _single(work: Work, first: Act, then: Act) -> bool:
+    """The edge that is dealt with is not part of an earlier seam: it lies open."""
+    earlier = [a for a in work.of(SEWN) if a.order < first.order]
+    return not any(_edge(work, first, a) for a in earlier)
+
+
+UNLESS: Mapping[str, Callable[[Work, Act, Act], bool]] = {"single": _single}
+
+
+def check_order(table: SeamTable, copies: tuple[Copy, ...], collector: Collector) -> None:
+    """Tells every rule that the steps' order breaks, once a step."""
+    work = Work(table, copies)
+    for rule in RULES:
+        if rule.first:
+            _check(rule, work, collector)
+
+
+def _check(rule: Rule, work: Work, collector: Collector) -> None:
+    near = SCOPES[rule.scope]
+    told: set[tuple[str, str]] = set()
+    for first in work.of(rule.first):
+        for then in work.of(rule.then):
+            late, early = first, then
+            blamed = late if rule.blame == "late" else early
+            key = (blamed.step, blamed.words)
+            if first.order <= then.order or key in told or _at_once(first, then):
+                continue
+            if not near(work, first, then) or (rule.unless and UNLESS[rule.unless](work, first, then)):
+                continue
+            told.add(key)
+            what = rule.what.format(first=first.words, then=then.words, early=then.step, late=first.step)
+            collector.add(
+                Problem(rule.id, _severity(rule), blamed.where, f"{what}: {rule.reason}", rule.mend)
+            )
+
+
+def _at_once(first: Act, then: Act) -> bool:
+    """Within one step only the acts of `then:` have an order."""
+    return first.step == then.step and not (first.order[1] and then.order[1])
+
+
+def _severity(rule: Rule) -> Severity:
+    return "error" if rule.hard else "warning"
+
+
+def answer(steps: Sequence[RecipeStep], collector: Collector) -> None:
+    """`although:` makes the warnings of soft rules at its step into notes; a rule that it names must be a soft one."""
+    for step in steps:
+        although = step.raw.get("although")
+        if although is None:
+            continue
+        reasons = {str(k): str(v) for k, v in although.items()} if isinstance(although, Mapping) else {}
+        for name in reasons:
+            if name not in SOFT:
+                collector.error(
+                    "unknown-rule",
+                    step.where,
+                    f"although: '{name}' is no soft rule",
+                    nearest(name, SOFT).strip(),
+                )
+        for n, problem in enumerate(collector.problems):
+            mine = problem.severity == "warning" and problem.where == step.where and problem.code in SOFT
+            reason = reasons.get(problem.code) if reasons else str(although)
+            if mine and reason:
+                collector.problems[n] = replace(
+                    problem,
+                    severity="note",
+                    what=f"{problem.what.rstrip('.')}; although: {reason}",
+                    mend="",
+                )

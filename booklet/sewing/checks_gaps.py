@@ -1,0 +1,191 @@
+"""What is missing between recipe, plies and lists: open rings, soft edges, elastic that does not draw in, notions, ends."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from booklet.model import Copy, Part, Seam
+from booklet.problems import Collector, nearest
+from booklet.reading.yaml_source import Source
+from booklet.seams.table import RecipeStep, SeamTable
+from booklet.sewing.elastic import Elastic
+
+CLEAR = 3.0  # mm that a casing is wider than its elastic (common practice: 3 to 6 mm, no source)
+# What a promised end state needs to have been done to the whole edge.
+STATES = {
+    "finished": ("finish", "hem", "bind", "casing", "face", "band", "join"),
+    "hemmed": ("hem", "casing"),
+    "faced": ("face",),
+    "bound": ("bind",),
+    "gathered": ("gather",),
+    "staystitched": ("staystitch",),
+    "understitched": ("understitch",),
+    "topstitched": ("topstitch",),
+}
+
+
+def check_gaps(table: SeamTable, copies: tuple[Copy, ...], collector: Collector) -> None:
+    by_id = {c.id: c for c in copies}
+    for seam in table.seams:
+        _rings(seam, collector)
+        _soft(seam, by_id, copies, collector)
+
+
+def _rings(seam: Seam, collector: Collector) -> None:
+    """What comes round is sewn to what comes round."""
+    if seam.b is None or seam.kind == "zip" or seam.a.closed == seam.b.closed:
+        return
+    ring, flat = (seam.a, seam.b) if seam.a.closed else (seam.b, seam.a)
+    collector.error(
+        "ring-open",
+        seam.where,
+        f"{flat.text} is not a closed ring yet, and {ring.text}, which is sewn to it, is",
+        f"Sew the seam that closes {flat.text} in an earlier step.",
+    )
+
+
+def _soft(seam: Seam, by_id: Mapping[str, Copy], copies: tuple[Copy, ...], collector: Collector) -> None:
+    """A faced edge or a band has interfacing on one of its sides."""
+    if seam.kind not in ("face", "band") or seam.b is None:
+        return
+    fused = {c.host for c in copies}
+    bare = [
+        key
+        for part in seam.b.parts
+        if part.copy not in fused and not _faces_fused(seam, part, fused)
+        for key in (by_id[part.copy].piece.name,)
+    ]
+    for key in dict.fromkeys(bare):
+        what = "the facing" if seam.kind == "face" else "the band"
+        collector.warning(
+            "soft-edge",
+            seam.where,
+            f"{what} {key} has no interfacing, nor has what it is sewn to: the edge stretches and goes limp",
+            f"Cut {key} from interfacing too and fuse it, or say why not: `although:`.",
+        )
+
+
+def _faces_fused(seam: Seam, part: Part, fused: set[str | None]) -> bool:
+    return seam.kind == "face" and all(p.copy in fused for p in seam.a.parts)
+
+
+# ---------------------------------------------------------------- elastic
+
+
+def check_elastics(
+    table: SeamTable, elastics: Mapping[str, Elastic], copies: tuple[Copy, ...], collector: Collector
+) -> None:
+    """The elastic draws its edge in, stretches out to it, and fits into its casing."""
+    by_id = {c.id: c for c in copies}
+    for step in table.steps:
+        elastic = elastics.get(step.id)
+        for seam in table.of_step(step.id)[:1] if elastic else ():
+            assert elastic is not None
+            flat = seam.a_mm
+            if elastic.relaxed > flat - 1.0:
+                collector.error(
+                    "elastic-long",
+                    step.where,
+                    f"the elastic is {elastic.relaxed:.0f} mm, its casing only {flat:.0f} mm: it draws nothing in",
+                    "Ask for less elastic (less:), or widen the edge in the draft.",
+                )
+            elif elastic.relaxed > elastic.body:
+                collector.error(
+                    "elastic-loose",
+                    step.where,
+                    f"the elastic is {elastic.relaxed:.0f} mm and {elastic.fits.replace('_', ' ')} {elastic.body:.0f} mm: "
+                    "it does not hold",
+                    "Write a share of 0 % or more in less:.",
+                )
+            if elastic.stretch <= 0:
+                collector.error(
+                    "elastic-stiff",
+                    step.where,
+                    "the elastic does not stretch",
+                    "Write in stretch: how much longer than relaxed it can be drawn, such as 80 %.",
+                )
+            wide = _casing_wide(seam, str(step.spec.get("along", "")), by_id)
+            if wide is not None and wide < elastic.wide + CLEAR - 0.05:
+                collector.error(
+                    "casing-narrow",
+                    step.where,
+                    f"the casing is {wide:.1f} mm wide, the elastic {elastic.wide:.1f} mm: it takes "
+                    f"{CLEAR:.0f} mm more to pass",
+                    "Take narrower elastic, or set the fold line further from the edge.",
+                )
+
+
+def _casing_wide(seam: Seam, along: str, copies: Mapping[str, Copy]) -> float | None:
+    """From the edge to the fold line at the edge's middle, mm."""
+    key, _, name = along.partition(".")
+    for part in seam.a.parts:
+        copy = copies[part.copy]
+        if copy.piece.name != key:
+            continue
+        path = copy.by_name[part.edge].edge.path
+        middle = path.point(path.length / 2)
+        far = [abs(f.path.point(f.path.nearest(middle)) - middle) for f in copy.fold_lines if f.name == name]
+        if far:
+            return min(far)
+    return None
+
+
+# ---------------------------------------------------------------- promised ends
+
+
+def check_ends(table: SeamTable, copies: tuple[Copy, ...], style: Source, collector: Collector) -> None:
+    """`ends:` of style.yaml, edge by edge: after the last step each is in the state promised for it."""
+    edges = {f"{c.piece.name}.{h.base}": (c, h) for c in copies if c.host is None for h in c.edges}
+    for name, state in (style.data.get("ends") or {}).items():
+        if name not in edges:
+            piece = str(name).split(".")[0]
+            if not any(k.startswith(f"{piece}.") for k in edges):
+                continue  # a piece of other options
+            collector.error(
+                "unknown-edge",
+                style.where("ends", name),
+                f"ends: there is no edge '{name}'",
+                nearest(str(name), edges).strip(),
+            )
+            continue
+        if not _reached(table, name, str(state), copies):
+            copy, half = edges[name]
+            last = [s for s in table.seams if any(_is(p, copy.id, half.name) for p in _parts(s))]
+            at = f"; the last step at it is '{last[-1].step}'" if last else ""
+            collector.error(
+                "end-unmet",
+                last[-1].where if last else copy.piece.where,
+                f"{name} is promised to be {state}, and no step does that{at}",
+                "Add the step, or change `ends:` in style.yaml.",
+            )
+
+
+def _parts(seam: Seam) -> tuple[Part, ...]:
+    return (*seam.a.parts, *(seam.b.parts if seam.b else ()))
+
+
+def _is(part: Part, copy: str, edge: str) -> bool:
+    return (part.copy, part.edge) == (copy, edge)
+
+
+def _reached(table: SeamTable, name: str, state: str, copies: tuple[Copy, ...]) -> bool:
+    wanted = STATES[state]
+    mine = [
+        (c.id, h.name)
+        for c in copies
+        if c.host is None
+        for h in c.edges
+        if f"{c.piece.name}.{h.base}" == name
+    ]
+    done = {step.id: _done(step, table) for step in table.steps}
+    return all(
+        any(set(wanted) & {s.kind, *done[s.step]} and any(_is(p, *m) for p in _parts(s)) for s in table.seams)
+        for m in mine
+    )
+
+
+def _done(step: RecipeStep, table: SeamTable) -> tuple[str, ...]:
+    """The acts on a step's seams: its own `then:`, and the understitching of a later step that names it."""
+    later = [s for s in table.steps if s.verb == "understitch" and step.id in str(s.spec)]
+    acts = [str(a) for s in (step, *later) for a in s.raw.get("then") or ()]
+    return tuple(acts + ["understitch"] * bool(later))

@@ -1,0 +1,79 @@
+"""Pleats closed for the drawing of the garment: widths as sewn, the middle in place, nothing bent."""
+
+from __future__ import annotations
+
+import pytest
+from helpers.drafts import Drafted, inline_draft
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from booklet.model import Copy
+from booklet.pictures.folding import closed_flat, closings, path_closed
+
+PANEL = """
+units: cm
+construction:
+  p:
+    points:
+      a: {}
+      b: {across: 40}
+      c: {across: 46, down: 60}
+      d: {down: 60}
+    lines:
+      top: {straight: [a, b]}
+      side: {straight: [b, c]}
+      foot: {straight: [c, d]}
+      centre: {straight: [d, a]}
+pieces:
+  panel:
+    number: 1
+    half: right
+    outline: [p.top, p.side, p.foot, p.centre]
+    fold: centre
+    do: [{pleat: PLEAT}]
+    cut: {main: 1}
+    allow: {other: 1}
+"""
+
+
+def panel(pleat: str) -> tuple[Drafted, Copy]:
+    made = inline_draft(PANEL.replace("PLEAT", pleat))
+    assert made.errors == ()
+    return made, made.copies[0]
+
+
+PLEATS = st.sampled_from(
+    [
+        "{kind: box, on: 'top[centre..side]', to: foot, at: 0, wide: 8, deep: DEEP}",
+        "{kind: inverted, on: 'top[centre..side]', to: foot, at: 0, deep: DEEP}",
+        "{kind: knife, on: 'top[centre..side]', to: foot, places: 3, deep: DEEP, press: to centre}",
+        "{kind: knife, on: 'top[centre..side]', to: foot, places: 2, deep: DEEP, press: to side}",
+    ]
+)
+
+
+@settings(max_examples=20, deadline=None)
+@given(pleat=PLEATS, deep=st.floats(0.5, 3.9))
+def test_a_ply_with_its_pleats_closed_is_as_wide_as_it_was_before_them(pleat: str, deep: float) -> None:
+    _, copy = panel(pleat.replace("DEEP", f"{deep:.3f}"))
+    folds = closings(copy)
+    whole = path_closed(copy.outline, folds)
+    x0, _, x1, _ = whole.bbox
+    assert x1 - x0 == pytest.approx(920, abs=0.5)  # both halves of the foot, as drawn before the pleats
+    top = copy.by_name["top"].edge
+    place = closed_flat(folds)
+    assert abs(place(top.path.end) - place(top.path.start)) == pytest.approx(top.sewn_length, abs=0.5)
+    # Closed, a side is as long and as steep as it was: it has moved without a turn.
+    for name in ("side.left", "side.right"):
+        side = copy.by_name[name].edge.path
+        moved = place(side.end) - place(side.start)
+        assert moved == pytest.approx(side.end - side.start, abs=1e-6)
+
+
+def test_a_ply_without_pleats_stays_as_it_is() -> None:
+    _, copy = panel("{kind: box, on: 'top[centre..side]', to: foot, at: 0, wide: 8, deep: 2}")
+    assert closings(copy) != ()
+    assert closed_flat(())(12 + 5j) == 12 + 5j
+    middle = closed_flat(closings(copy))
+    x0, y0, x1, y1 = copy.outline.bbox
+    assert middle(complex(x0 + x1, y0 + y1) / 2) == complex(x0 + x1, y0 + y1) / 2
