@@ -16,6 +16,8 @@ from booklet.pictures.canvas import Frame, fit_frame, polygon
 from booklet.pictures.plies import placed_area
 from booklet.pictures.scenes import draw_sleeves, half_sleeves, sleeve_gap
 
+Hung = dict[str, tuple[shapely.Geometry, Placement]]  # half sleeves by copy, each with where it hangs
+
 APART = 0.055  # radians: how far two legs stand apart
 
 
@@ -40,23 +42,40 @@ def garment_view(
     order = [c.id for c in back if c.id in at] + [c.id for c in front if c.id in at]
     if not any(c.id in at for c in front):
         return None
-    sleeves = half_sleeves(bench, seams, at, order[-1]) if len(front) == 1 else {}
+    sleeves = {} if legs else _hung(bench, seams, at, [c.id for c in front if c.id in at])
     bands = {c: _bands(bench, c, at[c]) for c in order}
     areas = [polygon(bench.stitch_line(c).placed(at[c])) for c in order]
-    areas += [placed_area(h, p) for h, p in sleeves.values()] + [b for group in bands.values() for b in group]
-    areas += [sleeve_gap(bench, seams, at, order[-1], c, p) for c, (_, p) in sleeves.items()]
+    areas += [b for group in bands.values() for b in group]
+    arms = [placed_area(h, p) for hung in sleeves.values() for h, p in hung.values()]
+    arms += [
+        sleeve_gap(bench, seams, at, top, c, p) for top, hung in sleeves.items() for c, (_, p) in hung.items()
+    ]
+    areas += arms
     clip = (
         _silhouette(bench, at, [c.id for c in (back if len(front) > 1 else front)], bands)
         if len(front) + len(back) > 2 and not legs
         else None
     )
     halves = {c: _own_half(areas[n], axis) for n, c in enumerate(order)} if axis is not None else {}
-    shown_areas = list(halves.values()) or (areas if clip is None else [clip])
+    shown_areas = list(halves.values()) or (areas if clip is None else [clip, *arms])
     x0, y0, x1, y1 = shapely.union_all(shown_areas).bounds
     frame = fit_frame((x0 - 3, y0 - 3, x1 + 3, y1 + 3), width, height, 0j)
     _draw(frame, bench, seams, at, order, [c.id for c in front], sleeves, bands, clip, halves)
     box = frame.paper_box
     return Drawing(width, box[3], tuple(frame.board.items))
+
+
+def _hung(
+    bench: Bench, seams: Sequence[Seam], at: dict[str, Placement], tops: Sequence[str]
+) -> dict[str, Hung]:
+    """The sleeves of each ply shown, each hung on the first that it is sewn to."""
+    out: dict[str, Hung] = {}
+    told: set[str] = set()
+    for top in tops:
+        hung = {c: h for c, h in half_sleeves(bench, seams, at, top).items() if c not in told and c not in at}
+        told |= set(hung)
+        out[top] = hung
+    return out
 
 
 def _round_the_body(
@@ -145,7 +164,7 @@ def _draw(
     at: dict[str, Placement],
     order: Sequence[str],
     front: Sequence[str],
-    sleeves: dict[str, tuple[shapely.Geometry, Placement]],
+    sleeves: dict[str, Hung],
     bands: dict[str, list[shapely.Geometry]],
     clip: shapely.Geometry | None,
     halves: dict[str, shapely.Geometry],
@@ -153,11 +172,14 @@ def _draw(
     def kept(area: shapely.Geometry) -> shapely.Geometry:
         return area if clip is None else area.intersection(clip)
 
+    drawn = False
     for copy in order:
         here = copy in front
         fill = look.RIGHT_SIDE if here else look.WRONG_SIDE
-        if here and copy == order[-1]:
-            draw_sleeves(frame, bench, seams, at, copy, sleeves, look.RIGHT_SIDE)
+        if here and not drawn:  # behind all that is shown, before what lies behind
+            for top, hung in sleeves.items():
+                draw_sleeves(frame, bench, seams, at, top, hung, look.RIGHT_SIDE)
+            drawn = True
         frame.area(kept(halves.get(copy, polygon(bench.stitch_line(copy).placed(at[copy])))), fill)
         for band in bands[copy]:
             frame.area(kept(band), fill)
