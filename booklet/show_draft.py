@@ -101,7 +101,7 @@ def write_draft_pictures(given: DraftInputs, folder: Path) -> tuple[tuple[Path, 
 def draft_pictures(drafted: Drafted, units: str, collector: Collector) -> Iterator[tuple[str, Drawing]]:
     """(file name without ending, drawing) of each group and each piece; faults of points and lines are collected."""
     for group in drafted.table.data.get("construction") or {}:
-        sketch, failed = of_group(drafted.table, str(group), collector)
+        sketch, failed = of_group(drafted, str(group), collector)
         if sketch.draws or failed:
             yield (
                 f"draft-{_word(str(group))}",

@@ -68,7 +68,8 @@ class Asked:
 
     def applies(self) -> bool:
         """Whether the spec's own `when:` holds for the options made."""
-        return not isinstance(self.spec, Mapping) or self.table.applies(self.spec.get("when"), self.where)
+        when = self.spec.get("when") if isinstance(self.spec, Mapping) else None
+        return when is None or self.table.applies(when, self.where)
 
     def fault(self, code: str, what: str, mend: str = "") -> Fault:
         return Fault.of(code, what, self.where, mend)

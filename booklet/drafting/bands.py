@@ -18,10 +18,10 @@ CORNER = math.radians(30)  # a parent's edge that turns off by more than this en
 
 @dataclass(frozen=True)
 class Band:
-    """A band along neighbouring edges of its parent, darts and pleats folded out, as it lies on it; `long` the edges' own length.
+    """A band along neighbouring edges of its parent, as it lies on it, darts and pleats folded out. `long` is the edges' own.
 
     Its new edge is `outer`; where the parent runs straight on, it ends square in an edge `foot` or `head`.
-    """  # fmt: skip
+    """
 
     shape: Shape
     order: tuple[str, ...]  # the edges, clockwise

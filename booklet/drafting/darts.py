@@ -76,8 +76,8 @@ def aim_dart(
         ends = [point + axis / abs(axis) * cmath.exp(k * half) * leg for k in (-1j, 1j)]
         rays = [Path.line(point, z + (z - point) * line.length) for z in ends]
         met = [
-            min((s for s, _ in line.crossings(ray)), key=lambda s: abs(s - middle), default=-wide)
-            for ray in rays
+            min((s for s, _ in line.crossings(ray)), key=lambda s: abs(s - middle), default=missed)
+            for ray, missed in zip(rays, (-wide, line.length + wide), strict=True)
         ]
         _check_room(run, name, met[0], met[1], where)
         now = sum(abs(line.point(s) - point) for s in met) / 2
@@ -276,8 +276,8 @@ def _width(drawn: Callable[[float], Shape], run: Run, takes: float, asked: Asked
     def over(wide: float) -> float:
         return run.sewn - drawn(wide).run(run.name).sewn - takes
 
-    for k in (1.15, 1.4, 2.0):
-        with suppress(Unbracketed):
+    for k in (1.03, 1.1, 1.25, 1.5, 2.0):  # no wider than need be, so that what fits is not refused
+        with suppress(Unbracketed, Fault):
             return find_root(over, takes / k, takes * k, 1e-6)
     raise asked.fault(
         "dart-size", f"no width of the dart {name} takes {takes:.1f} mm out of {asked.key}.{run.name}",

@@ -236,12 +236,15 @@ def openings(asked: Asked, shape: Shape) -> tuple[Opening, ...]:
         if not asked.table.applies(spec.get("when"), where):
             continue
         found = re.fullmatch(r"(\w+) at (\w+)", str(spec["from"]))
+        if found and shape.has(found.group(1)) and any(m.name == found.group(2) for m in shape.run(found.group(1)).marks):
+            out.append(_opening_at_mark(asked, shape, str(name), *found.groups()))
+            continue
         if not found or not shape.has(found.group(1)) or found.group(2) not in (shape.fold, "centre"):
             raise Fault.of(
                 "opening",
                 f"'{spec['from']}' is no place for the opening {name}",
                 where,
-                "Write EDGE at centre, on a piece with a fold.",
+                "Write EDGE at MARK, or EDGE at centre on a piece with a fold.",
             )
         fold = shape.run(str(shape.fold)).path
         run = shape.run(found.group(1))
@@ -268,6 +271,24 @@ def openings(asked: Asked, shape: Shape) -> tuple[Opening, ...]:
             )
         )
     return tuple(out)
+
+
+def _opening_at_mark(asked: Asked, shape: Shape, name: str, edge: str, mark: str) -> Opening:
+    """A slit square to an edge at one of its marks, such as that of a sleeve above its cuff."""
+    one = asked.within("openings", name)
+    run = shape.run(edge)
+    s = next(m.at for m in run.marks if m.name == mark)
+    at, inward = run.path.point(s), run.path.tangent(s) * 1j
+    down, mouth = one.amount("down"), one.amount("mouth", default=0.0)
+    outline = shape.runs[0].path.joined(*(r.path for r in shape.runs[1:]))
+    met = [t for t, _ in Path.line(at + inward, at + inward * 3000).crossings(outline)]
+    if not 0 < down < min(met, default=0.0) or mouth < 0:
+        raise one.fault(
+            "opening",
+            f"the opening {name} is {down:.0f} mm deep and {mouth:.1f} mm wide",
+            "It must be deeper than 0 and end within the piece.",
+        )
+    return Opening(name, edge, at, at + inward * down, mouth, one.words("closes"), one.words("faced by"))
 
 
 def level_edges(asked: Asked, shape: Shape) -> tuple[tuple[str, str], ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+import numpy as np
 import shapely
 
 from booklet.drafting.maker import PieceMaker
@@ -93,7 +94,8 @@ def draft_pieces(table: Table, maker: PieceMaker, collector: Collector) -> Draft
 
 def outline_problems(piece: Piece) -> tuple[Problem, ...]:
     """Whether the outline is one simple ring of a sensible size."""
-    ring = shapely.Polygon([(z.real, z.imag) for z in piece.outline.flatten(0.2)])
+    flat = piece.outline.flatten(0.2)
+    ring = shapely.polygons(np.column_stack((flat.real, flat.imag)))
     if not ring.is_valid:
         why = shapely.is_valid_reason(ring)
         place = why[why.find("[") + 1 : why.find("]")].split() if "[" in why else []

@@ -70,7 +70,7 @@ def direction(ask: Asking, raw: Any, at: complex, chord: complex) -> complex | N
     if how == "toward":
         return ask.towards(what, at)
     line = ask.line(what)
-    tangent = line.tangent(line.nearest(at))
+    tangent = line.tangent(_at(line, at))
     way = tangent * 1j if how == "square to" else tangent
     return way if (way * chord.conjugate()).real >= 0 else -way
 
@@ -114,13 +114,20 @@ def _copy(ask: Asking) -> Path:
     return line
 
 
+def _at(line: Path, z: complex) -> float:
+    """How far along a line a point lies. Its two ends, which are asked for most, are known at once."""
+    if abs(z - line.start) < 1e-9:
+        return 0.0
+    return line.length if abs(z - line.end) < 1e-9 else line.nearest(z)
+
+
 def _part_of(ask: Asking) -> Path:
     spec = ask.raw["part of"]
     line = ask.line(spec["line"])
     stops = []
     for key in ("from", "to"):
         z = ask.point(spec[key])
-        s = line.nearest(z)
+        s = _at(line, z)
         if abs(line.point(s) - z) > 0.5:
             raise ask.fault(
                 "off-line",

@@ -89,6 +89,7 @@ class PieceMaker:
         if raw is None:
             return table.line(key, edge).length
         if table is not self.table:  # a trial of an equation: only lines, no shaping
+            raw = self._outlined(raw)
             return self._trial_length(table, raw, key, edge) * (
                 2 if doubled and self._meets_fold(raw, edge) else 1
             )
@@ -105,6 +106,13 @@ class PieceMaker:
         run = edge_of(shape, edge, key, None)
         double = doubled and shape.fold is not None and edge in [r.name for r in shape.neighbours(shape.fold)]
         return run.sewn * (2 if double else 1)
+
+    def _outlined(self, raw: Mapping[str, Any]) -> Mapping[str, Any]:
+        """The entry in which a piece's outline stands: its own, or that of a piece it is made from."""
+        for _ in self.raw:
+            if "outline" not in raw and raw.get("from") in self.raw:
+                raw = {**self.raw[raw["from"]], **({"fold": raw["fold"]} if "fold" in raw else {})}
+        return raw
 
     def _trial_length(self, table: Table, raw: Mapping[str, Any], key: str, edge: str) -> float:
         for name, lines in outline_entries(raw.get("outline", [])):

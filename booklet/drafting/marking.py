@@ -7,9 +7,9 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from booklet.drafting.asked import Asked
+from booklet.drafting.mouths import mouth_marks
 from booklet.drafting.places import Inner, whole_edge
 from booklet.drafting.shape import Run, Shape
-from booklet.drafting.ways.pocket import mouth_marks
 from booklet.model import Mark, Side
 from booklet.problems import Fault, nearest
 
@@ -34,8 +34,8 @@ def marked(maker: PieceMaker, key: str, shape: Shape) -> Shape:
                 )
             if piece == key:
                 shape = _mark(asked, shape, str(name), spec, rest)
-    for pocket in maker.keys():
-        if "pocket" in maker.raw[pocket] and maker.raw[pocket]["pocket"]["in"] == key:
+    for pocket, raw in maker.raw.items():
+        if "pocket" in raw and raw["pocket"]["in"] == key and maker.applies(pocket):
             shape = mouth_marks(maker.asked(pocket, "pocket"), shape)
     return shape
 
@@ -61,7 +61,7 @@ def matched(asked: Asked, shape: Shape) -> Shape:
     stops: list[tuple[float, str, str]] = []
     refs = asked.listed("to")
     for n, ref in enumerate(refs):
-        size, inner = _met(asked, ref, refs)
+        size, inner = met_by(asked, ref, refs)
         stops += [(at + s, kind, name) for s, kind, name in inner]
         at += size
         if n < len(refs) - 1:
@@ -76,7 +76,7 @@ def matched(asked: Asked, shape: Shape) -> Shape:
     return with_marks(shape, run, marks)
 
 
-def _met(asked: Asked, ref: str, refs: list[str]) -> tuple[float, list[Inner]]:
+def met_by(asked: Asked, ref: str, refs: list[str]) -> tuple[float, list[Inner]]:
     """An edge to be met. Of a body whose left and right differ, each half as its own side drafts it."""
     other, edge = asked.edge(ref)
     sides = asked.maker.sides

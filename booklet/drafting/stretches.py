@@ -99,6 +99,12 @@ def region(runs: Sequence[Path]) -> shapely.Polygon:
     return polygon if polygon.is_valid else shapely.make_valid(polygon)
 
 
+def is_simple(paths: Sequence[Path]) -> bool:
+    """Whether a ring of lines neither crosses nor touches itself."""
+    points = [z for path in paths for z in path.flatten(0.05)[:-1]]
+    return bool(shapely.Polygon([(z.real, z.imag) for z in points]).is_valid)
+
+
 def cloth(shape: Shape) -> shapely.Polygon:
     return region([r.path for r in shape.runs])
 

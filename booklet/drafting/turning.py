@@ -233,7 +233,7 @@ def turned(shape: Shape, pivot: complex, cuts: list[Cut], what: str, where: Wher
     darts = (*kept, *(d for _, new in made for d in new))
     names = {c.edge for c in order}
     runs = snapped([shaped_ends(r, darts) if r.name in names else r for r, _ in made])
-    if not region_is_simple(runs):
+    if not _is_simple(runs):
         raise Fault.of(
             "dart-overlap", f"turned about the point, {what} would lie over itself", where,
             "Take another place or a smaller angle.",
@@ -254,7 +254,7 @@ def turned(shape: Shape, pivot: complex, cuts: list[Cut], what: str, where: Wher
     )  # fmt: skip
 
 
-def region_is_simple(runs: tuple[Run, ...]) -> bool:
+def _is_simple(runs: tuple[Run, ...]) -> bool:
     points = [z for run in runs for z in run.path.flatten(0.05)[:-1]]
     return bool(shapely.Polygon([(z.real, z.imag) for z in points]).is_valid)
 

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from typing import Any
 
 from booklet.drafting.shape import outline_entries
-from booklet.drafting.table import Table
 from booklet.drawing import look
 from booklet.drawing.display import Stroke
+from booklet.drawn.draft import SLIPS, Drafted
 from booklet.drawn.sketch import Sketch
 from booklet.paths import Path
 from booklet.problems import Collector, Fault
@@ -53,36 +54,34 @@ def references(spec: Any, top: bool = True) -> Iterator[str]:
         yield from _NAME.findall(spec)
 
 
-def drawn_lines(raw_pieces: Mapping[str, Any]) -> frozenset[str]:
-    """The lines (back.side) that are an edge of some piece."""
-    out: list[str] = []
+def outlines(raw_pieces: Mapping[str, Any]) -> list[list[str]]:
+    """For each piece given by lines, those lines (back.side)."""
+    out = []
     for raw in raw_pieces.values():
         outline = raw.get("outline") if isinstance(raw, Mapping) else None
-        for _, lines in outline_entries(outline) if isinstance(outline, list) else ():
-            out += lines
-    return frozenset(out)
+        if isinstance(outline, list):
+            out.append([line for _, lines in outline_entries(outline) for line in lines])
+    return out
 
 
-def of_group(table: Table, group: str, collector: Collector) -> tuple[Sketch, tuple[str, ...]]:
+def of_group(drafted: Drafted, group: str, collector: Collector) -> tuple[Sketch, tuple[str, ...]]:
     """The group as it can be drafted, and the names of what can't be; why not is in `collector`."""
+    table = drafted.table
     raw = table.data["construction"][group]
-    sketch, failed = Sketch(), []
-    edges = drawn_lines(table.data.get("pieces") or {})
+    sketch = Sketch()
+    failed: list[str] = []
+    pieces = outlines(table.data.get("pieces") or {})
+    edges = {line for piece in pieces for line in piece}
     points: dict[str, complex] = {}
     lines: dict[str, Path] = {}
     for name in _listed(raw, "points"):
-        try:
+        with _telling(drafted, f"point {name}", failed, collector):
             points[name] = table.point(name, group)
-        except Fault as fault:
-            collector.add(*fault.problems)
-            failed.append(f"point {name}")
     for name in _listed(raw, "lines"):
-        try:
+        with _telling(drafted, f"line {name}", failed, collector):
             lines[name] = table.line(group, name)
-        except Fault as fault:
-            collector.add(*fault.problems)
-            failed.append(f"line {name}")
-    taken_points, taken_lines = _taken(table, group, raw)
+    shared = [line for piece in pieces if any(own.startswith(f"{group}.") for own in piece) for line in piece]
+    taken_points, taken_lines = _taken(drafted, group, raw, shared)
     for name, path in taken_lines.items():
         if not any(_same(path, own) for own in lines.values()):
             sketch.line(path, TAKEN, ((name, 400),), look.SOFT)
@@ -93,28 +92,47 @@ def of_group(table: Table, group: str, collector: Collector) -> tuple[Sketch, tu
     return sketch, tuple(failed)
 
 
+@contextmanager
+def _telling(drafted: Drafted, what: str, failed: list[str], collector: Collector) -> Iterator[None]:
+    """Takes in why something cannot be worked out, and its name."""
+    try:
+        yield
+    except Fault as fault:
+        collector.add(*fault.problems)
+        failed.append(what)
+    except SLIPS:
+        if drafted.sound:
+            raise
+        failed.append(what)
+
+
 def _listed(raw: Any, kind: str) -> list[str]:
     found = raw.get(kind) if isinstance(raw, Mapping) else None
     return [str(n) for n in found] if isinstance(found, Mapping) else []
 
 
-def _taken(table: Table, group: str, raw: Any) -> tuple[dict[str, complex], dict[str, Path]]:
-    """Points and lines of other groups that this one's are drawn from."""
+def _taken(
+    drafted: Drafted, group: str, raw: Any, shared: list[str]
+) -> tuple[dict[str, complex], dict[str, Path]]:
+    """Points and lines of other groups: what this one's are drawn from, and what closes its pieces (`shared`)."""
     points: dict[str, complex] = {}
     lines: dict[str, Path] = {}
-    for kind in ("points", "lines"):
-        for name in _listed(raw, kind):
-            for word in references(raw[kind][name]):
-                other, _, own = word.partition(".")
-                if not own or other == group:
-                    continue
-                try:
-                    if table.has_point(other, own):
-                        points[word] = table.point(own, other)
-                    elif table.has_line(other, own):
-                        lines[word] = table.line(other, own)
-                except Fault:
-                    continue  # told where it stands
+    table = drafted.table
+    named = [
+        word
+        for kind in ("points", "lines")
+        for name in _listed(raw, kind)
+        for word in references(raw[kind][name])
+    ]
+    for word in (*named, *shared):
+        other, _, own = word.partition(".")
+        if not own or other == group:
+            continue
+        with _telling(drafted, word, [], Collector()):  # it is told where it stands
+            if table.has_point(other, own):
+                points[word] = table.point(own, other)
+            elif table.has_line(other, own):
+                lines[word] = table.line(other, own)
     return points, lines
 
 

@@ -16,6 +16,8 @@ from booklet.reading.shape import check_shape
 from booklet.reading.yaml_source import Source
 
 Entry = tuple[str, ...]
+# What working out an entry may stumble over where another one has not the shape it should.
+SLIPS = (TypeError, ValueError, LookupError, AttributeError, StopIteration, RuntimeError)
 
 
 @dataclass(frozen=True)
@@ -25,6 +27,7 @@ class Drafted:
     table: Table
     pieces: tuple[Piece, ...]
     failed: tuple[str, ...]
+    sound: bool = True  # every entry of the file has the shape it should
 
 
 def draft_what_can_be(
@@ -50,7 +53,7 @@ def draft_what_can_be(
         collector.add(*faults)
         pieces += [piece] if piece is not None else []
         failed += [str(key)] if faults and piece is None else []
-    return Drafted(table, tuple(pieces), tuple(failed))
+    return Drafted(table, tuple(pieces), tuple(failed), not bad)
 
 
 def _made(maker: PieceMaker, key: str, careful: bool) -> tuple[Piece | None, tuple[Problem, ...]]:
@@ -62,7 +65,7 @@ def _made(maker: PieceMaker, key: str, careful: bool) -> tuple[Piece | None, tup
         return piece, outline_problems(piece)
     except Fault as fault:
         return None, fault.problems
-    except (TypeError, ValueError, KeyError, AttributeError, IndexError):
+    except SLIPS:
         if not careful:
             raise
         where = maker.table.where("pieces", key)

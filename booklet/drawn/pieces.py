@@ -12,7 +12,7 @@ from booklet.drawing.display import Item, PathItem, Stroke, View, circle_path
 from booklet.drawing.patterns import region
 from booklet.drawn.names import Words
 from booklet.drawn.sketch import Sketch
-from booklet.model import Dart, Edge, Mark, Opening, Piece, Pleat
+from booklet.model import ButtonMark, Dart, Edge, Mark, Opening, Piece, Pleat
 from booklet.paths import Path
 from booklet.units import show
 
@@ -65,6 +65,9 @@ def of_piece(piece: Piece, told: Telling) -> Sketch:
         _dart(sketch, dart, told)
     for slit in piece.openings:
         _slit(sketch, slit, told)
+    own = [b for b in piece.buttons if piece.drawn_for == "whole" or b.side in ("whole", piece.drawn_for)]
+    for n, button in enumerate(own):
+        _button(sketch, button, told, all(b.row != button.row for b in own[:n]))
     for edge in piece.edges:
         for mark in edge.marks:
             _mark(sketch, edge, mark, told)
@@ -124,6 +127,25 @@ def _slit(sketch: Sketch, slit: Opening, told: Telling) -> None:
     path = Path.polyline([slit.at + half, slit.foot, slit.at - half])
     sketch.line(path, told.pen(slit.name, look.STITCH), role="opening")
     sketch.name(slit.foot, told.words(slit.name), told.colour(slit.name))
+
+
+def _button(sketch: Sketch, button: ButtonMark, told: Telling, first: bool) -> None:
+    """A cross where a button sits, a barred cut for its hole; the first of a row named."""
+    pen = told.pen(button.row, look.LEADER)
+
+    def strokes(view: View) -> tuple[Item, ...]:
+        if button.kind == "button":
+            z = view.point(button.at)
+            lines = [Path.line(z - r, z + r) for r in (0.8 + 0.8j, 0.8 - 0.8j)]
+        else:
+            a, b = (view.point(z) for z in button.ends)
+            bar = marks.unit(b - a) * 0.8j
+            lines = [Path.line(a, b), *(Path.line(z - bar, z + bar) for z in (a, b))]
+        return (PathItem(tuple(lines), pen, role="button"),)
+
+    sketch.draw(strokes)
+    if first:
+        sketch.name(button.at, told.words(button.row), told.colour(button.row))
 
 
 def _mark(sketch: Sketch, edge: Edge, mark: Mark, told: Telling) -> None:

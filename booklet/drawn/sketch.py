@@ -17,18 +17,9 @@ from booklet.paths import Box, Path, Placement
 
 THIN = Stroke(0.35, look.SOFT)
 DOT = 0.55
-CLEAR = 3.0  # mm round what is drawn
 GROWTH, TIMES = 1.3, 4  # a drawing whose names do not fit is drawn larger, so often at most
 
 Draw = Callable[[View], tuple[Item, ...]]
-
-
-@dataclass(frozen=True)
-class _Named:
-    """A name in the draft's mm; `shift` moves the point it stands for on paper, whatever the scale."""
-
-    name: Name
-    shift: complex = 0j
 
 
 @dataclass
@@ -36,7 +27,7 @@ class Sketch:
     """Collects what is drawn, undermost first. Names are placed when it is painted."""
 
     draws: list[Draw] = field(default_factory=list)
-    named: list[_Named] = field(default_factory=list)
+    named: list[Name] = field(default_factory=list)
     extent: list[Path] = field(default_factory=list)
 
     def fill(self, outline: Path, fill: Fill) -> None:
@@ -56,7 +47,7 @@ class Sketch:
         self.draws.append(lambda v: (PathItem((v.path(path),), pen, role=role),))
         if words:
             middle = path.point(path.length / 2)
-            self.named.append(_Named(Name(words, middle, path, prefer, colour)))
+            self.named.append(Name(words, middle, path, prefer, colour))
 
     def point(self, at: complex, words: Words = (), colour: str = look.INK, radius: float = DOT) -> None:
         self.extent.append(Path.line(at, at))
@@ -64,12 +55,12 @@ class Sketch:
             lambda v: (PathItem((circle_path(v.point(at), radius),), fill=Fill(colour), role="point"),)
         )
         if words:
-            self.named.append(_Named(Name(words, at, None, 0, colour)))
+            self.named.append(Name(words, at, None, 0, colour))
 
-    def name(self, at: complex, words: Words, colour: str = look.INK, shift: complex = 0j) -> None:
-        """Words, if any, for a place that is drawn already; `shift` is on paper."""
+    def name(self, at: complex, words: Words, colour: str = look.INK) -> None:
+        """Words, if any, for a place that is drawn already."""
         if words:
-            self.named.append(_Named(Name(words, at, None, 0, colour), shift))
+            self.named.append(Name(words, at, None, 0, colour))
 
     def draw(self, draw: Draw, *extent: Path) -> None:
         """Anything else, drawn by a view: its sizes may be the paper's."""
@@ -126,10 +117,9 @@ def paint_at(sketch: Sketch, scale: float) -> Painted:
     return Painted((moved,), box[2] - box[0], box[3] - box[1], left, scale)
 
 
-def _at_scale(named: _Named, view: View) -> Name:
-    name = named.name
+def _at_scale(name: Name, view: View) -> Name:
     along = view.path(name.along) if name.along is not None else None
-    return replace(name, at=view.point(name.at) + named.shift, along=along)
+    return replace(name, at=view.point(name.at), along=along)
 
 
 def _obstacles(items: list[Item]) -> tuple[list[BaseGeometry], list[BaseGeometry]]:

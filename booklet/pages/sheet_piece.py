@@ -33,6 +33,7 @@ from booklet.paths import Path
 GRAIN_CAP = 320.0
 BRACKET_DEPTH, BRACKET_CAP = 11.0, 360.0
 LONG_FOLD = 130.0  # room for the long form of the words along it
+HOLES = {"right": "label.holes_right", "left": "label.holes_left"}  # by the side that has the buttonholes
 ARROW = 15.0  # length of the arrows that point at the edge a facing is sewn to
 
 
@@ -172,7 +173,7 @@ def _button_callouts(shown: OnPaper, job: Job, words: Words) -> list[Callout]:
     for row in rows.values():
         first = next((m for m in row if m.kind == "buttonhole"), row[0])
         shared = len({m.kind for m in row}) > 1
-        key = f"label.holes_{first.side}" if shared else f"label.{first.kind}"
+        key = HOLES[first.side] if shared else f"label.{first.kind}"
         long = figures.length(abs(first.ends[1] - first.ends[0]), job.units)
         out.append(Callout(words(key, long=long), first.ends[1]))
     return out

@@ -84,6 +84,10 @@ def _numbers(step: RecipeStep, seams: tuple[Seam, ...], prepared: Prepared) -> d
     if step.verb == "zip" and seams:
         fit = fitted(step, seams[0], prepared.shop)
         out |= {"row": fit.row, "stop": fit.stop, "under_out": UNDER_OUT}
+    if step.verb == "placket":
+        out["seam"] = parse_formula(step.spec["seam"], prepared.table.unit, step.where).evaluate(
+            prepared.table.value, prepared.table.length_of
+        )
     if step.verb == "collar":
         out["trim"] = prepared.shop.trim["trim to"]
     if step.verb in ("fell", "hook"):

@@ -446,9 +446,11 @@ def side_by_side(bench: Bench, seam: Seam, room: Room) -> Frame:
         bench.part_path(placed[-1]).placed(at[placed[-1].copy]),
     )
     chord = last.end - first.start
-    out = bench.outward(placed[0].copy, bench.half(placed[0]).edge.path.start_tangent)
+    middle = placed[len(placed) // 2]  # a neckline comes nearly round: only there does it face away from its chord
+    edge = bench.half(middle).edge.path
+    out = bench.outward(middle.copy, edge.tangent(edge.length / 2))
     turn = Placement(1j * abs(chord) / chord)
-    mean = turn.direction(at[placed[0].copy].direction(out))
+    mean = turn.direction(at[middle.copy].direction(out))
     if mean.real < 0:
         turn = Placement(-1j * abs(chord) / chord)
     at = {c: p.then(turn) for c, p in at.items()}
@@ -481,13 +483,13 @@ def side_by_side(bench: Bench, seam: Seam, room: Room) -> Frame:
             draw_copy(part, bench, c, at.get(c, base))
         part.waves()
         frame.board.add(*part.board.items)
+    spot = _spot(bench, copy, base, right)
+    if spot is not None:
+        frame.label(side_words(bench, copy, base), spot, bench.cut_line(copy).placed(base))
     for c in at:
         spot = _spot(bench, c, at[c], left)
         if spot is not None:
             frame.label(side_words(bench, c, at[c]), spot, bench.cut_line(c).placed(at[c]))
-    spot = _spot(bench, copy, base, right)
-    if spot is not None:
-        frame.label(side_words(bench, copy, base), spot, bench.cut_line(copy).placed(base))
     _partner_arrows(frame, bench, seam, {**at, copy: base}, single is seam.a)
     return frame
 

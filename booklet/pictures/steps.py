@@ -19,6 +19,7 @@ from booklet.pictures.buttons import draw_buttons
 from booklet.pictures.canvas import Frame, Picture, fit_frame, polygon
 from booklet.pictures.collar import draw_collar
 from booklet.pictures.enclosed import draw_fell_seam, draw_french, draw_lapped
+from booklet.pictures.placket import draw_placket
 from booklet.pictures.pleats import draw_pleat
 from booklet.pictures.plies import draw_copy, placed_area, short_title, side_words
 from booklet.pictures.scenes import (
@@ -121,19 +122,17 @@ def _plain_join(scene: StepScene, seams: list[Seam], seam: Seam) -> Picture:
 
 def _open_part(frame: Frame, bench: Bench, seam: Seam, at: dict[str, Placement], picture: Picture) -> None:
     """The stretch left open is shown plain, with its two marks."""
-    s = 0.0
-    for section in seam.sections:
-        if section.open:
-            part = seam.a.parts[0]
-            a, b = bench.point_at(part, s), bench.point_at(part, s + (section.a_mm))
-            line = Path.line(at[part.copy].apply(a), at[part.copy].apply(b))
-            frame.put(PathItem((frame.view.path(line),), look.Stroke(2.6, look.WHITE), None, "seam"))
-            frame.line(line, look.HIDDEN, "open")
-            frame.label("left open", line.point(line.length / 2), None, dot=False)
-            for end in (line.start, line.end):
-                z = frame.on_paper(end)
-                frame.board.add(PathItem((Path.circle(z, 0.7),), look.NOTCH, look.WRONG_SIDE, "mark"))
-        s += section.a_mm
+    begins = [k for k, section in enumerate(seam.sections) if section.open]
+    stops = [sum(section.a_mm for section in seam.sections[:k]) for k in (begins[0], begins[-1] + 1)]
+    part = seam.a.parts[0]
+    a, b = (bench.point_at(part, s) for s in stops)
+    line = Path.line(at[part.copy].apply(a), at[part.copy].apply(b))
+    frame.put(PathItem((frame.view.path(line),), look.Stroke(2.6, look.WHITE), None, "seam"))
+    frame.line(line, look.HIDDEN, "open")
+    frame.label("left open", line.point(line.length / 2), None, dot=False)
+    for end in (line.start, line.end):
+        z = frame.on_paper(end)
+        frame.board.add(PathItem((Path.circle(z, 0.7),), look.NOTCH, look.WRONG_SIDE, "mark"))
     picture.items += frame.board.items[-6:]
     picture.labels += [lab for lab in frame.labels if lab.text == "left open" and lab not in picture.labels]
 
@@ -397,9 +396,11 @@ def draw_gather(scene: StepScene) -> Picture:
         ends.append(z)
         out = frame.on_paper(z) + t * 1.5
         frame.board.add(*marks.action_arrow(out, out + t * 7.0, dot=False, role="pull"))
+    longest = max(seam.a.parts, key=lambda p: abs(p.end - p.start))
+    row = bench.part_path(longest).placed(at[longest.copy])
     frame.label(
         "two rows,\nthreads left long",
-        bench.part_path(first).placed(at[first.copy]).point(seam.a_mm * 0.62),
+        row.point(row.length * 0.62),
         None,
         dot=False,
     )
@@ -492,6 +493,8 @@ def _band_in_row(scene: StepScene, seam: Seam) -> Frame:
     x = 0.0
     lowest = 0.0
     for part in seam.a.parts:
+        if part.copy in at:  # another stretch of a piece that lies there
+            continue
         path = bench.part_path(part)
         chord = path.end - path.start
         base = Placement(abs(chord) / chord)
@@ -801,4 +804,5 @@ MAKERS: dict[str, Maker] = {
     "button": draw_button,
     "buttons": draw_buttons,
     "collar": draw_collar,
+    "placket": draw_placket,
 }

@@ -176,7 +176,7 @@ def _short_measure(frame: Frame, a: complex, b: complex, words: str) -> None:
     way = (q - p) / abs(q - p)
     frame.board.add(*(m for m in marks.measure_line(p, q, "", 0.0, witness=False) if not isinstance(m, Text)))
     half = text_width(words, look.MEASURE_PT, 600) / 2
-    text = marks.centred_text(q + way * (half + 2.6), words, look.MEASURE_PT, 600, role="measure")
+    text = marks.centred_text(q + way * (half + 3.8), words, look.MEASURE_PT, 600, role="measure")
     frame.board.add(text)
 
 
@@ -272,22 +272,25 @@ def _inside(
     return frame, sides
 
 
+def _facings(bench: Bench, side: Side) -> dict[str, tuple[Part, Part]]:
+    """The facings sewn to this side's piece: by copy, the two parts that meet."""
+    return {
+        b.copy: (a, b)
+        for seam in bench.done
+        if seam.kind == "face" and seam.b is not None
+        for a, b in zip(seam.a.parts, seam.b.parts, strict=False)
+        if a.copy == side.copy
+    }
+
+
 def _turned_facings(bench: Bench, side: Side, clear: float) -> list[tuple[shapely.Geometry, str]]:
     """Facings sewn to this side's piece, turned inside: right side up, folded off `clear` mm from the opening."""
     out = []
-    for seam in bench.done:
-        if seam.kind != "face" or seam.b is None:
-            continue
-        for a, b in zip(seam.a.parts, seam.b.parts, strict=False):
-            if a.copy != side.copy:
-                continue
-            laid = _laid_at_top(bench, side, a, b)
-            net = polygon(bench.stitch_line(b.copy).placed(laid))
-            off = Path.polyline(
-                [*side.off(clear, -40, side.line.length), *side.off(-40, -40, side.line.length)[::-1]],
-                closed=True,
-            )
-            out.append((net.difference(polygon(off)), f"{short_title(bench, b.copy)},\nright side up"))
+    for copy, (a, b) in _facings(bench, side).items():
+        net = polygon(bench.stitch_line(copy).placed(_laid_at_top(bench, side, a, b)))
+        ring = [*side.off(clear, -40, side.line.length), *side.off(-40, -40, side.line.length)[::-1]]
+        off = polygon(Path.polyline(ring, closed=True))
+        out.append((net.difference(off), f"{short_title(bench, copy)},\nright side up"))
     return out
 
 
@@ -319,8 +322,10 @@ def draw_fell(scene: StepScene) -> Picture | None:
         picture.add(frame)
         return picture
     frame, sides = made
+    felled = {p.copy for s in scene.seams for p in s.a.parts}
     for side in sides:
-        frame.line(Path.polyline(side.off(clear, 0.0, scene.seams[0].a_mm)), look.SEW_NOW, "seam")
+        if any(copy in felled for copy in _facings(scene.bench, side)):
+            frame.line(Path.polyline(side.off(clear, 0.0, scene.seams[0].a_mm)), look.SEW_NOW, "seam")
     s = scene.seams[0].a_mm + 16
     frame.label("zip", sides[0].at_line(s), None)
     a, b = sides[0].at_line(scene.seams[0].a_mm * 0.5), sides[0].off(clear, scene.seams[0].a_mm * 0.5, s)[0]

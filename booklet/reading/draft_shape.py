@@ -32,6 +32,7 @@ from booklet.reading.shape import (
 from booklet.reading.shaping_darts import DartShape
 from booklet.reading.shaping_fullness import CircleShape, FlounceShape
 from booklet.reading.shaping_shape import Shaping
+from booklet.reading.ways_shape import AllInOneShape, LiningShape, PocketShape, WaistbandShape
 
 
 class Mark(Shape):
@@ -235,6 +236,10 @@ class PieceShape(Shape):
     rectangle: Rectangle | None = None
     edges: Annotated[list[Name], Field(min_length=4, max_length=4)] | None = None
     facing: FacingShape | None = None
+    all_in_one_facing: AllInOneShape | None = None
+    lining: LiningShape | None = None
+    waistband: WaistbandShape | None = None
+    pocket: PocketShape | None = None
     binding: BindingShape | None = None
     circle: CircleShape | None = None
     flounce: FlounceShape | None = None
@@ -267,6 +272,10 @@ class PieceShape(Shape):
             "outline",
             "rectangle",
             "facing",
+            "all_in_one_facing",
+            "lining",
+            "waistband",
+            "pocket",
             "binding",
             "circle",
             "flounce",

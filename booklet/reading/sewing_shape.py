@@ -51,6 +51,7 @@ VERBS = (
     "button",
     "buttons",
     "collar",
+    "placket",
     "try on",
     "free",
     "press",
@@ -117,6 +118,8 @@ class Band(Shape):
     fold: Words
     inside: Words
     catch: list[StrictStr] = []
+    ends: list[StrictStr] = []  # sewn across, folded right sides together
+    beyond: Words | None = None  # what of the band stands out beyond the run
 
 
 class Tie(Shape):
@@ -152,7 +155,7 @@ class Zip(Shape):
 
 
 class Fell(Shape):
-    run: Words
+    run: Names
     to: Words
 
 
@@ -172,6 +175,14 @@ class Loop(Shape):
 class Button(Shape):
     at: Words
     side: Side
+
+
+class Placket(Shape):
+    """A slit bound all round with one straight strip."""
+
+    slit: Words
+    with_: Words
+    seam: PlainLength
 
 
 class Held(Shape):
@@ -293,6 +304,7 @@ class StepShape(Shape):
     button: Button | None = None
     buttons: SomeNames | None = None
     collar: Collar | None = None
+    placket: Placket | None = None
     try_on: TryOn | None = None
     free: Names | None = None
 

@@ -11,7 +11,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Final
 
@@ -33,9 +33,16 @@ class Source:
     file: str
     data: Any
     lines: Mapping[tuple[Step, ...], int]
+    _asked: dict[tuple[Step, ...], Where] = field(default_factory=dict, init=False, compare=False, repr=False)
 
     def where(self, *path: Step) -> Where:
         """The place of a value by its keys and list positions; of what is around it if it isn't there."""
+        known = self._asked.get(path)
+        if known is None:
+            known = self._asked[path] = self._where(path)
+        return known
+
+    def _where(self, path: tuple[Step, ...]) -> Where:
         for size in range(len(path), -1, -1):
             line = self.lines.get(tuple(path[:size]))
             if line is not None:

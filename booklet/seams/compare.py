@@ -81,10 +81,10 @@ def sections_of(
     ends = (sewn_length(a, copies), sewn_length(b, copies))
     cuts = [(0.0, 0.0, "start"), *((x.at, y.at, _name(x, y)) for x, y in pairs), (*ends, "end")]
     out = []
-    opened = False
-    for (a0, b0, n0), (a1, b1, n1) in zip(cuts, cuts[1:], strict=False):
-        if open_between and n0 in open_between:
-            opened = n1 in open_between
+    names = [n for _, _, n in cuts]
+    gap = sorted(names.index(n) for n in open_between or () if n in names)
+    for k, ((a0, b0, n0), (a1, b1, n1)) in enumerate(zip(cuts, cuts[1:], strict=False)):
+        opened = len(gap) == 2 and gap[0] <= k < gap[1]  # other notches may lie between the two marks
         wanted = _wanted(a, copies, drawn, a0, a1) - _wanted(b, copies, drawn, b0, b1)
         out.append(Stretch(n0, n1, a1 - a0, b1 - b0, wanted if abs(wanted) > 1e-6 else None, opened))
     return tuple(out), alone_a, [s for s in alone_b]
@@ -168,3 +168,30 @@ def judge_lengths(seam: Seam, tol: Tolerances) -> list[Problem]:
             )
         )
     return problems
+
+
+def unlike_allowances(seam: Seam, copies: dict[str, Copy]) -> tuple[str, float, str, float] | None:
+    """The first section whose two sides have unlike allowances: edge and mm of the one, edge and mm of the other."""
+    at_a = at_b = 0.0
+    for section in seam.sections:
+        long_b = section.b_mm or 0.0
+        sides = [
+            _allowed(run, at, copies)
+            for run, at in ((seam.a, at_a + section.a_mm / 2), (seam.b, at_b + long_b / 2))
+            if run is not None
+        ]
+        if len(sides) == 2 and abs(sides[0][1] - sides[1][1]) > 0.05:
+            return (*sides[0], *sides[1])
+        at_a, at_b = at_a + section.a_mm, at_b + long_b
+    return None
+
+
+def _allowed(run: Run, at: float, copies: dict[str, Copy]) -> tuple[str, float]:
+    """The edge at a sewn distance along a run, and its allowance, mm."""
+    before = 0.0
+    for part in run.parts:
+        half = copies[part.copy].by_name[part.edge]
+        before += half.edge.sewn(*sorted((part.start, part.end)))
+        if at <= before:
+            break
+    return f"{copies[part.copy].piece.name}.{half.base}", half.edge.allow

@@ -186,6 +186,13 @@ def corner_at(found: Found, clockwise_end: bool) -> Corner:
     return found.copy.id, (n + 1) % len(ring) if at_path_end else n
 
 
+def _reaches(found: Found, clockwise_end: bool, where: Where) -> bool:
+    """Whether a stretch goes to the clockwise start or end of its edge, not only to a mark on it."""
+    low, high = found.span(where)
+    at_path_end = clockwise_end == (found.copy.sign > 0)
+    return high > found.half.edge.length - 0.05 if at_path_end else low < 0.05
+
+
 def chain_way(elements: list[Found], corners: Corners, closed: bool, where: Where, text: str) -> bool | None:
     """True when the written order runs clockwise, False when against it; None for a single edge.
 
@@ -194,15 +201,17 @@ def chain_way(elements: list[Found], corners: Corners, closed: bool, where: Wher
     if len(elements) == 1:
         return None
     pairs = list(zip(elements, elements[1:], strict=False))
-    forward = all(corners.same(corner_at(a, True), corner_at(b, False)) for a, b in pairs)
-    if forward:
+
+    def meet(a: Found, a_end: bool, b: Found, b_end: bool) -> bool:
+        reached = _reaches(a, a_end, where) and _reaches(b, b_end, where)
+        return reached and corners.same(corner_at(a, a_end), corner_at(b, b_end))
+
+    if all(meet(a, True, b, False) for a, b in pairs):
         return True
-    if all(corners.same(corner_at(a, False), corner_at(b, True)) for a, b in pairs):
+    if all(meet(a, False, b, True) for a, b in pairs):
         return False
     for a, b in pairs:
-        touching = any(
-            corners.same(corner_at(a, x), corner_at(b, y)) for x in (True, False) for y in (True, False)
-        )
+        touching = any(meet(a, x, b, y) for x in (True, False) for y in (True, False))
         if not touching:
             raise Fault.of(
                 "not-joined",

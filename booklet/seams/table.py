@@ -12,7 +12,7 @@ from booklet.formula import parse_formula
 from booklet.model import Copy, Part, Run, Seam, Side, Stretch
 from booklet.problems import Collector, Fault, Where
 from booklet.reading.yaml_source import Source
-from booklet.seams.compare import Drawn, Tolerances, judge_lengths, sections_of
+from booklet.seams.compare import Drawn, Tolerances, judge_lengths, sections_of, unlike_allowances
 from booklet.seams.runs import (
     Corners,
     Found,
@@ -25,7 +25,6 @@ from booklet.seams.runs import (
     sewn_length,
 )
 from booklet.seams.uses import Use, uses_of, verb_of
-
 
 NO_EASE = 0.05  # mm: less is none
 
@@ -144,7 +143,7 @@ def _sew_one(
             texts[1].closed or _comes_round(elements, walk.corners, not clockwise),
             where,
         )
-        _check_closed(texts, a, b, walk, where)
+    _check_closed(texts, (a,) if b is None else (a, b), walk, where)
     copies = walk.by_id
     a_mm = sewn_length(a, copies)
     b_mm = sewn_length(b, copies) if b else None
@@ -197,11 +196,12 @@ def _sew_one(
     walk.seams.append(seam)
     walk.collector.add(*judge_lengths(seam, walk.tol))
     if b is not None and seam.allow_b is not None:
-        if use.kind == "join" and use.plain and abs(seam.allow_a - seam.allow_b) > 0.05:
+        unlike = unlike_allowances(seam, copies) if use.kind in ("join", "face") and use.plain else None
+        if unlike:
             walk.collector.error(
                 "allowances",
                 where,
-                f"{a.text} has {seam.allow_a:.1f} mm allowance and {b.text} {seam.allow_b:.1f} mm",
+                f"{unlike[0]} has {unlike[1]:.1f} mm allowance and {unlike[2]} {unlike[3]:.1f} mm",
                 "Give both sides of a plain seam the same `allow:`.",
             )
         if use.kind != "zip":  # a zip opens: its ends stay apart
@@ -216,9 +216,9 @@ def _comes_round(elements: list[Found], corners: Corners, clockwise: bool) -> bo
     return corners.same(corner_at(first, not clockwise), corner_at(last, clockwise))
 
 
-def _check_closed(texts: list[RunText], a: Run, b: Run, walk: _Walk, where: Where) -> None:
-    """A ring is sewn to a ring: one still open is told with the place where it gapes."""
-    for text, run in zip(texts, (a, b), strict=True):
+def _check_closed(texts: list[RunText], runs: tuple[Run, ...], walk: _Walk, where: Where) -> None:
+    """A ring comes round: one still open is told with the place where it gapes."""
+    for text, run in zip(texts, runs, strict=True):
         if not text.closed:
             continue
         parts = run.parts

@@ -111,6 +111,8 @@ def uses_of(
             Use("band", spec["run"], spec["with"], "to b", "enclosed", plain=False),
             Use("close", spec["inside"], None, "none", "enclosed"),
         ]
+        out += [Use("beyond", spec["beyond"], None, "none", "enclosed")] if spec.get("beyond") else []
+        out += [Use("end", run, None, "none", "enclosed") for run in _listed(spec.get("ends", []))]
         return out + [Use("catch", run, None, "none", "enclosed") for run in _listed(spec.get("catch", []))]
     if verb == "tie":
         spec = _need(spec, ("pieces", "sew"), verb, where)
@@ -139,7 +141,7 @@ def uses_of(
         return [Use("zip", a, b, "open", str(raw.get("neaten", join_defaults.get("neaten", "apart"))))]
     if verb == "fell":
         spec = _need(spec, ("run", "to"), verb, where)
-        return [Use("fell", spec["run"], None, "none", "enclosed")]
+        return [Use("fell", run, None, "none", "enclosed") for run in _listed(spec["run"])]
     if verb == "collar":
         return _collar(spec, where)
     if verb == "gather":

@@ -111,6 +111,17 @@ def _own(step: RecipeStep, n: int, copies: tuple[Copy, ...]) -> list[Act]:
         return [act(step.verb, key, copies=ids) for key, ids in plies]
     if step.verb in ("dart", "pleat"):
         return [act(step.verb, ref, spots=_mouths(ref, copies)) for ref in map(str, _listed(step.spec))]
+    if step.verb == "attach":
+        ref = str(_key(step.spec, "to"))
+        key, _, edge = ref.partition(".")
+        found = [
+            (c, h)
+            for c in copies
+            if c.piece.name == key and c.host is None
+            for h in c.edges
+            if h.base == edge
+        ]
+        return [act("attach to", ref, spots=tuple(Spot(c.id, h.name, 0.0, h.edge.length) for c, h in found))]
     if step.verb in ("loop", "button"):
         ref = str(_key(step.spec, "at"))
         return [act(step.verb, ref, opening=ref)]

@@ -18,6 +18,7 @@ from booklet.sewing.checks_buttons import check_buttons
 from booklet.sewing.checks_collar import check_collars
 from booklet.sewing.checks_enclosed import check_enclosed
 from booklet.sewing.checks_gaps import check_gaps
+from booklet.sewing.checks_placket import check_plackets
 from booklet.sewing.checks_pleats import check_pleats
 from booklet.sewing.checks_truing import check_truing
 from booklet.sewing.checks_zip import check_zips
@@ -28,6 +29,8 @@ CONSUMING = (
     "band",
     "close",
     "catch",
+    "end",
+    "beyond",
     "hem",
     "casing",
     "bind",
@@ -47,6 +50,7 @@ class Taken:
     high: float
     seam: Seam
     order: int
+    open: tuple[tuple[float, float], ...] = ()  # what the seam leaves open of it, such as a pocket's mouth
 
 
 def check_recipe(
@@ -55,6 +59,7 @@ def check_recipe(
     taken = _taken(table)
     _once(taken, copies, collector)
     bound = check_bindings(table, copies, collector)
+    bound |= check_plackets(table, copies, CONSUMING, collector)
     _all_edges(taken, copies, bound, collector)
     _all_copies(table, copies, bound, collector)
     check_patches(table, copies, collector)
@@ -81,10 +86,27 @@ def _taken(table: SeamTable) -> dict[tuple[str, str], list[Taken]]:
     for order, seam in enumerate(table.seams):
         if seam.kind not in ENDING:
             continue
-        for part in (*_parts(seam.a), *_parts(seam.b)):
-            low, high = sorted((part.start, part.end))
-            out.setdefault((part.copy, part.edge), []).append(Taken(low, high, seam, order))
+        for run, second in ((seam.a, False), (seam.b, True)):
+            along = 0.0
+            for part in _parts(run):
+                low, high = sorted((part.start, part.end))
+                gaps = _left_open(seam, part, along, second)
+                out.setdefault((part.copy, part.edge), []).append(Taken(low, high, seam, order, gaps))
+                along += high - low
     return out
+
+
+def _left_open(seam: Seam, part: Part, along: float, second: bool) -> tuple[tuple[float, float], ...]:
+    """What a seam leaves open of a part, mm along its edge; the part begins `along` mm along its run."""
+    out, at = [], -along
+    for section in seam.sections:
+        size = (section.b_mm or 0.0) if second else section.a_mm
+        if section.open:
+            ends = (part.start - at, part.start - at - size) if part.backwards else (
+                part.start + at, part.start + at + size)  # fmt: skip
+            out.append((min(ends), max(ends)))
+        at += size
+    return tuple(out)
 
 
 def _once(taken: dict[tuple[str, str], list[Taken]], copies: tuple[Copy, ...], collector: Collector) -> None:
@@ -94,17 +116,26 @@ def _once(taken: dict[tuple[str, str], list[Taken]], copies: tuple[Copy, ...], c
         sewn = [u for u in uses if u.seam.kind in CONSUMING]
         for n, later in enumerate(sewn):
             for earlier in sewn[:n]:
-                overlap = min(later.high, earlier.high) - max(later.low, earlier.low)
+                low, high = max(later.low, earlier.low), min(later.high, earlier.high)
+                overlap = high - low
+                for a, b in (*later.open, *earlier.open):
+                    overlap -= max(0.0, min(b, high) - max(a, low))
                 key = (copy.split(".")[0], later.seam.step, earlier.seam.step)
                 if overlap > 1.0 and key not in told:
                     told.add(key)
-                    collector.error(
-                        "sewn-twice",
-                        later.seam.where,
-                        f"{_edge_words(copies, copy, edge)} is sewn again here; step '{earlier.seam.step}' "
-                        f"({earlier.seam.where}) has taken it already",
-                        "Take it out of one of the two steps.",
-                    )
+                    words = _edge_words(copies, copy, edge)
+                    if later.seam.step == earlier.seam.step:
+                        what, mend = (
+                            f"this step is done once a side, and takes {words} both times",
+                            "Name one side of its partner (.left, .right), or cut as many plies of both.",
+                        )
+                    else:
+                        what, mend = (
+                            f"{words} is sewn again here; step '{earlier.seam.step}' ({earlier.seam.where}) has "
+                            "taken it already",
+                            "Take it out of one of the two steps.",
+                        )
+                    collector.error("sewn-twice", later.seam.where, what, mend)
 
 
 def _edge_words(copies: tuple[Copy, ...], copy: str, edge: str) -> str:
@@ -287,6 +318,8 @@ def _references(table: SeamTable, copies: tuple[Copy, ...], collector: Collector
                     f"there is no opening '{ref}'",
                     nearest(ref, sorted(openings)).strip(),
                 )
+        if step.verb == "placket":
+            faced.add(str(step.spec.get("slit")))
         if step.verb == "face":
             raw = step.raw.get("opening")
             faced |= {str(raw.get("is") if isinstance(raw, Mapping) else raw)} if raw else set()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 
 from booklet.model import Copy, Part, Seam
@@ -26,9 +27,16 @@ STATES = {
 
 def check_gaps(table: SeamTable, copies: tuple[Copy, ...], collector: Collector) -> None:
     by_id = {c.id: c for c in copies}
+    collars = [s.id for s in table.steps if s.verb == "collar"]
     for seam in table.seams:
         _rings(seam, collector)
         _soft(seam, by_id, copies, collector)
+        _depth(seam, by_id, collector)
+        if seam.step not in collars:  # its two sides lie face to face: left ends meet right ones
+            _sides(seam, by_id, collector)
+    _turned(table, collector)
+    _facings(table, copies, collector)
+    _closings(table, copies, collector)
 
 
 def _rings(seam: Seam, collector: Collector) -> None:
@@ -67,6 +75,106 @@ def _soft(seam: Seam, by_id: Mapping[str, Copy], copies: tuple[Copy, ...], colle
 
 def _faces_fused(seam: Seam, part: Part, fused: set[str | None]) -> bool:
     return seam.kind == "face" and all(p.copy in fused for p in seam.a.parts)
+
+
+def _depth(seam: Seam, by_id: Mapping[str, Copy], collector: Collector) -> None:
+    """What is turned up in one run is turned up equally deep."""
+    if seam.kind not in ("hem", "casing"):
+        return
+    depths = {p: by_id[p.copy].by_name[p.edge].edge.allow for p in seam.a.parts}
+    least, most = min(depths, key=lambda p: depths[p]), max(depths, key=lambda p: depths[p])
+    if depths[most] - depths[least] > 0.5:
+        names = [f"{by_id[p.copy].piece.name}.{by_id[p.copy].by_name[p.edge].base}" for p in (most, least)]
+        collector.error(
+            "hem-depth",
+            seam.where,
+            f"{names[0]} has {depths[most]:.1f} mm to turn up and {names[1]} {depths[least]:.1f} mm, in one hem",
+            "Give both the same `allow:`.",
+        )
+
+
+def _sides(seam: Seam, by_id: Mapping[str, Copy], collector: Collector) -> None:
+    """A facing lies on its edge's side of the wearer; so does what a seam joins, unless it is a centre seam."""
+    if seam.b is None or seam.kind not in ("join", "face"):
+        return
+    runs = [[(by_id[p.copy], by_id[p.copy].by_name[p.edge]) for p in run.parts] for run in (seam.a, seam.b)]
+    sides = [dict.fromkeys(h.side if c.side == "whole" else c.side for c, h in run) for run in runs]
+    names = [{(c.piece.name, h.base) for c, h in run} for run in runs]
+    if (
+        any(len(s) != 1 or "whole" in s for s in sides)
+        or list(sides[0]) == list(sides[1])
+        or names[0] == names[1]
+    ):
+        return
+    code, add = ("facing-side", collector.error) if seam.kind == "face" else ("two-sides", collector.warning)
+    add(
+        code,
+        seam.where,
+        f"{seam.a.text} lies on the wearer's {next(iter(sides[0]))} and {seam.b.text} on the {next(iter(sides[1]))}",
+        "Correct `side:` in the piece's cut:, or name the other side.",
+    )
+
+
+def _turned(table: SeamTable, collector: Collector) -> None:
+    """A facing and a tie are turned, in their own step or in the one that understitches."""
+    for step in table.steps:
+        if step.verb in ("face", "tie") and table.of_step(step.id) and "turn" not in _done(step, table):
+            what = "the facing is" if step.verb == "face" else "the pieces are"
+            collector.error(
+                "not-turned",
+                step.where,
+                f"{what} sewn on here and never turned"
+                if step.verb == "face"
+                else f"{what} sewn and never turned",
+                "Write turn in the step's `then:`, or in that of the step that understitches it.",
+            )
+
+
+def _facings(table: SeamTable, copies: tuple[Copy, ...], collector: Collector) -> None:
+    """Each edge that is faced has the facing that was drawn from its own piece."""
+    pieces = {c.piece.name: c.piece for c in copies}
+    for step in table.steps:
+        if step.verb != "face" or not isinstance(step.spec, Mapping):
+            continue
+        faced, facings = (
+            [name for name in _pieces_of(step.spec.get(key)) if name in pieces] for key in ("edge", "with")
+        )
+        parents = [f.parent for name in facings if (f := pieces[name].facing)]
+        if len(parents) < len(facings):
+            continue  # a facing drawn on its own
+        for name in dict.fromkeys(n for n in faced if n not in parents):
+            collector.error(
+                "facing-other",
+                step.where,
+                f"{name} is faced here with {' and '.join(facings)}, which {'is' if len(facings) == 1 else 'are'} "
+                f"drawn from {' and '.join(dict.fromkeys(parents))}",
+                f"Draw a facing of {name}: `facing: {{of: {name}, ...}}`.",
+            )
+
+
+def _pieces_of(run: object) -> list[str]:
+    """The pieces of a run's text."""
+    return list(dict.fromkeys(re.findall(r"(\w+)\.", re.sub(r"\[[^\]]*\]|\.(left|right)\b", "", str(run)))))
+
+
+def _closings(table: SeamTable, copies: tuple[Copy, ...], collector: Collector) -> None:
+    """A slit that closes with a button and a loop has both."""
+    for copy in (c for c in copies if c.host is None):
+        for opening in copy.openings:
+            ref = f"{copy.piece.name}.{opening.name}"
+            words = [w for w in ("button", "loop") if w in opening.closes.split()]
+            steps = {
+                w: next((s for s in table.steps if s.verb == w and str(s.spec.get("at")) == ref), None)
+                for w in words
+            }
+            made = next((s for s in steps.values() if s), None)
+            for word in (w for w, s in steps.items() if s is None):
+                collector.error(
+                    "closing-unmade",
+                    made.where if made else copy.piece.where,
+                    f"{ref} closes with {opening.closes}, and no step makes the {word}",
+                    f"Add a step `{word}: {{at: {ref}, ...}}`.",
+                )
 
 
 # ---------------------------------------------------------------- elastic

@@ -25,7 +25,11 @@ def check_zips(table: SeamTable, copies: tuple[Copy, ...], collector: Collector)
     for step in table.steps:
         earlier = [s.id for s in table.steps[: order[step.id]]]
         set_in = [
-            name for z in zips if z.id in earlier for s in table.of_step(z.id) for name in foot_names(s, by_id)
+            name
+            for z in zips
+            if z.id in earlier
+            for s in table.of_step(z.id)
+            for name in foot_names(s, by_id)
         ]
         if step.verb == "hook":
             _known(step, str(step.spec.get("at")), set_in, "no zip", collector)
@@ -39,7 +43,8 @@ def _known(step: RecipeStep, name: str, known: list[str], what: str, collector: 
             "unknown-step",
             step.where,
             f"{what} '{name}' has been sewn before this one to sew to",
-            nearest(name, known).strip() or "Name an earlier step, or a zip as PIECE.MARK, the mark at its foot.",
+            nearest(name, known).strip()
+            or "Name an earlier step, or a zip as PIECE.MARK, the mark at its foot.",
         )
 
 

@@ -119,7 +119,7 @@ RULES: tuple[Rule, ...] = (
         "{first} is understitched after step '{early}' has tacked or topstitched it",
         "Understitch first.",
     ),
-    Rule("placket-first", (22,), True, "the cuff covers the placket's end", told_by="seam table: edges do not meet"),
+    Rule("placket-late", (22,), True, "the cuff covers the placket's end", told_by="checks_placket"),
     Rule(
         "sleeve-flat", (23, 24), False, "much ease is only shared out well round a closed armhole",
         ("join",), ("eased join",), "round",
@@ -160,7 +160,7 @@ RULES: tuple[Rule, ...] = (
     ),
     Rule(
         "finish-late", (40,), False, "its ends lie under that seam and cannot be reached any more",
-        ("finish",), ("join",), "corner",
+        ("finish",), ("join", "face", "band", "hem", "double hem", "casing"), "corner",
         "{first} is neatened after step '{early}' has sewn across its end",
         "Neaten it before that step.", unless="single",
     ),
@@ -171,11 +171,30 @@ RULES: tuple[Rule, ...] = (
         "Move it before that step, or take it out.",
     ),
     Rule(
+        "band-early", (26, 27), False, "the seam's end lies inside by then and must be sewn through everything",
+        ("join",), ("face", "band"), "corner",
+        "{then} is faced or banded before step '{late}' joins the edges at its end",
+        "Sew that seam first.", "early",
+    ),
+    Rule(
+        "fell-early", (), True, "its edge comes to lie there only when it is turned",
+        ("turn",), ("fell",), "touching",
+        "{then} is felled down before step '{late}' turns it",
+        "Turn it first.", "early",
+    ),
+    Rule(
+        "attach-early", (), False, "the strap is then folded into the hem",
+        ("hem", "double hem", "casing", "bind"), ("attach to",), "edge",
+        "something is sewn onto {then} before step '{late}' turns it up or binds it",
+        "Finish that edge first.", "early",
+    ),
+    Rule(
         "tube-late", (), True, "its end is sewn down raw and flat, so that it can be neither sewn nor turned",
         ("tube",), ("attach",), "piece",
         "{first} is sewn and turned after step '{early}' has sewn its end on",
         "Make it before that step.",
     ),
+    Rule("two-sides", (), False, "a seam joins what lies side by side", told_by="checks_gaps"),
     Rule("soft-edge", (), False, "a faced or banded edge stretches without interfacing", told_by="checks_gaps"),
     Rule("run-on", (), False, "the edges would show a bump or a dent where they meet", told_by="checks_truing"),
     Rule("left-raw", (), False, "raw allowances fray", told_by="checks"),

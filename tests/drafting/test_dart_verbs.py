@@ -606,12 +606,35 @@ def test_a_facing_over_a_moved_dart_is_taken_with_it_folded_out() -> None:
     assert band.length == pytest.approx(neckline.sewn_length, abs=0.01)
 
 
-@given(blocks)
+@given(blocks, st.floats(15, 40), st.floats(65, 100))
 @settings(max_examples=20, deadline=None)
-def test_a_dart_may_be_asked_for_by_what_it_takes_out_of_the_seam(block: dict[str, float]) -> None:
+def test_a_dart_may_be_asked_for_by_what_it_takes_out_of_the_seam(
+    block: dict[str, float], wide: float, at: float
+) -> None:
+    block = {**block, "wide": wide, "at": at}
     text = text_of(**block)
     piece = piece_of(inline_draft(text.replace("wide: ", "takes: ")), "block")
     whole = abs(complex(block["under"], 230) - complex(block["foot"], 430))
     assert edge_of(piece, "side").sewn_length == pytest.approx(whole - block["wide"], abs=1e-5)
     plain = dart_of(piece_of(inline_draft(text), "block"))
     assert plain.intake == pytest.approx(block["wide"], abs=1e-6)
+
+
+def test_a_dart_that_would_have_to_be_too_wide_is_told_by_what_it_takes() -> None:
+    text = text_of(bust_y=245, wide=60, at=50, foot=270).replace("wide: ", "takes: ")
+    (error,) = inline_draft(text).errors
+    assert "no width of the dart d takes 60.0 mm out of block.side" in error
+
+
+def test_an_equation_measures_a_piece_made_from_another_by_its_outline() -> None:
+    """A state of a piece stands for its outline while a value is solved for, on the fold or not."""
+    text = text_of().replace(
+        "construction:",
+        "values:\n  deep: {solve: length of ring(made.neckline) = 240, between: [40, 140]}\nconstruction:",
+    )
+    text = text.replace("nape: {down: 70}", "nape: {down: deep}")
+    text += (
+        "  made: {from: block, do: [{move dart: {dart: d, to: {on: shoulder, from: neckline, at: 60}}}]}\n"
+    )
+    piece = piece_of(inline_draft(text))
+    assert 2 * edge_of(piece, "neckline").sewn_length == pytest.approx(240, abs=0.01)

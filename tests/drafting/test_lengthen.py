@@ -152,3 +152,26 @@ def test_what_cannot_be_done_is_a_sentence_with_its_line(verb: str, words: str) 
     made = shaped(verb)
     assert words in " ".join(made.errors)
     assert "draft.yaml:" in made.errors[0]
+
+
+def test_a_dart_on_a_crossed_edge_keeps_its_mouth_and_a_pleat_runs_on() -> None:
+    more = "darts: {d: {on: side, from: top, at: 150, wide: 18, long: 80, press: to top}}"
+    block, new = both(shaped("lengthen: {at: knee, by: 40}", more=more))
+    assert new.darts == block.darts
+    (mouth,), (was,) = edge(new, "side").take_ups, edge(block, "side").take_ups
+    assert (mouth.start, mouth.end) == pytest.approx((was.start, was.end), abs=1e-6)
+    extra = """  pleated:
+    from: block
+    do: [{pleat: {kind: knife, on: 'top[centre..side]', to: hem, at: 60, deep: 20, press: to centre}}]
+  made: {from: pleated, do: [{lengthen: {at: knee, by: 40}}]}
+"""
+    made = panel(extra)
+    _, new = both(made)
+    pleated = made.draft.pieces["pleated"]
+    for line, now in zip(pleated.pleats[0].moves[0], new.pleats[0].moves[0], strict=True):
+        assert now.start == line.start
+        assert now.end - line.end == pytest.approx(40j, abs=1e-6)
+    for name in ("top", "hem"):
+        assert [t.end - t.start for t in edge(new, name).take_ups] == pytest.approx(
+            [t.end - t.start for t in edge(pleated, name).take_ups]
+        )

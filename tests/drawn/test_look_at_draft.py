@@ -10,9 +10,10 @@ from booklet.cli import main
 from booklet.drawing.bounds import flat_items
 from booklet.drawing.display import Drawing, Text
 from booklet.drawing.judge import judge
+from booklet.drawn.construction import of_group
 from booklet.drawn.draft import draft_what_can_be
 from booklet.prepare import given_measures
-from booklet.problems import Collector
+from booklet.problems import Collector, Fault
 from booklet.show_draft import draft_pictures, read_draft
 
 UNFINISHED = """
@@ -137,3 +138,36 @@ def test_a_file_that_is_no_yaml_is_told_in_one_sentence(
     assert main(["look", str(folder), "--draft", "--body", str(body)]) == 1
     told = capsys.readouterr().err
     assert "draft.yaml" in told and "Traceback" not in told
+
+
+@pytest.mark.parametrize("line", range(9, 120, 9))
+def test_a_draft_with_one_line_spoilt_is_still_drawn_or_told(line: int, tmp_path: Path, root: Path) -> None:
+    """Whatever stands in a line, the rest is worked out, and what is wrong is a sentence with a place."""
+    style = root / "styles" / "top"
+    text = (style / "style.yaml").read_text(encoding="utf-8")
+    (tmp_path / "style.yaml").write_text(
+        text.replace("../../demo", (root / "demo").as_posix()), encoding="utf-8"
+    )
+    lines = (style / "draft.yaml").read_text(encoding="utf-8").split("\n")
+    key = lines[line].split(":")[0]
+    for spoilt in (f"{key}: [1, a]", f"{key}: {{oddly: 3}}", f"{key}: nowhere"):
+        damaged = "\n".join([*lines[:line], spoilt, *lines[line + 1 :]])
+        (tmp_path / "draft.yaml").write_text(damaged, encoding="utf-8")
+        try:
+            given = read_draft(tmp_path)
+            collector = Collector()
+            drafted = draft_what_can_be(
+                given.draft,
+                given.style,
+                given_measures(given.body, "whole"),
+                given.body.file,
+                {},
+                "cm",
+                collector,
+            )
+        except Fault as fault:
+            assert all(p.where is not None for p in fault.problems)
+            continue
+        for group in drafted.table.data.get("construction") or {}:
+            of_group(drafted, group, collector)
+        assert all(p.where is not None for p in collector.problems)

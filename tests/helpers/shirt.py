@@ -117,6 +117,41 @@ pieces:
     cut: [{cloth: main, as: whole on fold}]
     allow: {other: 0.8}
 """
+SLEEVE = """  sleeve:
+    number: 7
+    title: Sleeve
+    drawn for: right
+    measured:
+      edges:
+        head: [[0, 0], [36, 0]]
+        front_seam: [[36, 0], [36, 40]]
+        lower: [[36, 40], [0, 40]]
+        back_seam: [[0, 40], [0, 0]]
+    openings: {slit: {from: lower at slit, down: 11, mouth: 1.2}}
+    cut: {main: 2}
+    allow: {other: 1}
+  placket:
+    number: 8
+    title: Placket strip
+    rectangle: {long: 24, wide: 3.2}
+    cut: [{cloth: main, count: 2, as: same}]
+    allow: {other: 0}
+  cuff:
+    number: 9
+    title: Cuff
+    drawn for: right
+    rectangle: {long: 24, wide: 12}
+    edges: [upper, front_end, under, back_end]
+    fold lines: {fold: midway between upper and under}
+    buttons:
+      hole: {on: back_end, from: upper, first: 3, inside: 1.3, size: 12 mm, thick: 3 mm, holes: both, cut: across}
+      button: {on: front_end, from: upper, first: 3, inside: 1.2, size: 12 mm, thick: 3 mm, holes: none}
+    cut: [{cloth: main, count: 2, as: pair}, {cloth: interfacing, count: 2, as: pair, trim: to stitch line}]
+    allow: {other: 1}
+"""
+SLEEVE_MARKS = """  slit: {on: sleeve.lower, from: back_seam, at: 7}
+  lap: {on: cuff.upper, from: front_end, at: 2, notch: dot}
+"""
 FUSE = "  - fuse: [stand, collar]\n    id: fuse\n"
 FRONTS = "  - hem: {run: front.front_edge, kind: double}\n    id: fronts\n"
 SHOULDERS = (
@@ -138,6 +173,29 @@ NECK = """  - join: ['chain(front.neckline.left, back.neckline, front.neckline.r
     id: inside
 """
 BUTTONS = "  - buttons: [stand.top, front.row]\n    id: buttons\n"
+FUSE_CUFF = "  - fuse: [cuff]\n"
+PLACKET = "  - placket: {slit: sleeve.slit, with: placket, seam: 6 mm}\n    id: placket\n"
+SLEEVE_SEAM = """  - join: [sleeve.front_seam, sleeve.back_seam]
+    id: sleeve-seam
+    press: open
+    neaten: apart
+  - finish: [sleeve.head]
+"""
+GATHER = """  - gather: {run: 'chain(sleeve.lower[slit..back_seam], sleeve.lower[front_seam..slit])', to: 22, rows: 2}
+    id: gather
+"""
+CUFF = """  - band: {run: 'chain(sleeve.lower[slit..back_seam], sleeve.lower[front_seam..slit])',
+           with: 'cuff.upper[lap..back_end]', fold: cuff.fold, inside: cuff.under,
+           ends: [cuff.front_end, cuff.back_end], beyond: 'cuff.upper[lap..front_end]'}
+    id: cuff
+"""
+CUFF_BUTTONS = "  - buttons: [cuff.hole, cuff.button]\n    id: cuff-buttons\n"
+SLEEVES = FUSE_CUFF + PLACKET + SLEEVE_SEAM + GATHER + CUFF + CUFF_BUTTONS
+WITH_SLEEVES = {
+    "pieces:\n  front:\n": f"pieces:\n{SLEEVE}  front:\n",
+    "marks:\n": f"marks:\n{SLEEVE_MARKS}",
+    "stand.top], kind": "stand.top, cuff.button], kind",
+}
 ALL = FUSE + FRONTS + SHOULDERS + SIDES + MAKE + STAND + NECK + ARMHOLES + HEM + BUTTONS
 
 

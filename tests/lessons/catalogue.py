@@ -260,4 +260,111 @@ PICTURES: dict[str, Picture] = {
         36,
     ),
     "openings": Picture(lambda: [piece("openings", "back", ("slit",), ("neckline", "centre"))], 1, 50),
+    "collars": Picture(
+        lambda: [
+            piece("collars", "round_collar", ("neck",), ("outer", "centre", "shoulder"), grain=True),
+            piece("collars", "stand", ("neck",), ("upper", "end", "centre_front", "yoke_end")),
+            piece("collars", "collar", ("neck",), ("outer", "end", "centre")),
+            piece("collars", "under_collar", (), ("outer", "end"), before="collar"),
+        ],
+        2,
+        40,
+    ),
+    "joined": Picture(
+        lambda: [
+            piece("joined", "yoke", ("yoke_seam",), alike="a"),
+            piece("joined", "body", ("yoke_seam",), alike="a"),
+            piece("joined", "whole_back", (), ("centre", "yoke_centre", "side", "shoulder"), alike="a"),
+        ],
+        3,
+        46,
+    ),
+    "lengthen": Picture(
+        lambda: [
+            piece("lengthen", "skirt", (), ("knee", "hip_line"), alike="a"),
+            piece("lengthen", "longer", ("lengthen_at_hip",), ("knee", "hip_line"), "skirt", alike="a"),
+        ],
+        2,
+        60,
+    ),
+    "extend": Picture(
+        lambda: [
+            piece("extend", "shirt_front", ("centre",), alike="a"),
+            piece("extend", "with_stand", ("centre",), ("stand",), alike="a"),
+            piece("extend", "with_facing", ("centre",), ("facing_fold",), alike="a"),
+        ],
+        3,
+        48,
+    ),
+    "vent": Picture(
+        lambda: [
+            piece("vent", "skirt_back", ("centre",), ("hem",), alike="a"),
+            piece("vent", "with_vent", ("vent_top", "vent_edge"), ("vent_fold", "centre", "hem"), alike="a"),
+        ],
+        2,
+        50,
+    ),
+    "opened_out": Picture(
+        lambda: [
+            piece("opened_out", "front", (), ("side",), alike="a"),
+            Panel(
+                with_line(
+                    lesson("opened_out"), "whole_front", "front.slanted_neck", ("side.left", "side.right")
+                ),
+                "whole_front",
+                "a",
+            ),
+            piece("opened_out", "slanted_front", ("slant",), ("side.left", "side.right"), alike="a"),
+        ],
+        3,
+        46,
+    ),
+    "buttons": Picture(
+        lambda: [
+            piece("buttons", "left_front", ("row",), ("centre", "front_edge"), alike="a"),
+            piece("buttons", "buttoned_stand", ("top",), ("neck", "centre_front"), alike="b"),
+            piece("buttons", "cuff", ("hole", "button"), ("upper",), alike="b"),
+        ],
+        3,
+        46,
+    ),
+    "all_in_one": Picture(
+        lambda: [
+            piece("all_in_one", "front", ("neckline", "armhole"), alike="a"),
+            piece("all_in_one", "front_facing", ("neckline", "armhole"), ("outer",), alike="a"),
+        ],
+        2,
+        46,
+    ),
+    "lining": Picture(
+        lambda: [
+            piece("lining", "back", (), ("shoulder_dart", "hem"), alike="a"),
+            piece("lining", "back_neck_facing", (), ("outer",), alike="a"),
+            piece(
+                "lining", "back_lining", ("neck_edge", "hem", "centre_pleat"), ("shoulder_dart",), alike="a"
+            ),
+        ],
+        3,
+        50,
+    ),
+    "waistbands": Picture(
+        lambda: [
+            piece("waistbands", "front_block", ("waist",), alike="a"),
+            piece("waistbands", "back_block", ("waist",), ("back_dart",), alike="a"),
+            piece("waistbands", "waistband", (), ("upper", "start_line", "end_line", "back_end", "fold")),
+            piece("waistbands", "front", ("waist",), (), "front_block", alike="a"),
+            piece("waistbands", "back", ("waist",), ("back_dart",), "back_block", alike="a"),
+            piece("waistbands", "shaped_band", (), ("upper", "lower", "end", "side")),
+        ],
+        3,
+        44,
+    ),
+    "seam_pockets": Picture(
+        lambda: [
+            piece("seam_pockets", "front", ("pocket_top", "pocket_foot"), ("side", "waist"), alike="a"),
+            piece("seam_pockets", "front_bag", ("mouth",), ("bag", "bag_notch"), alike="a"),
+        ],
+        2,
+        50,
+    ),
 }

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from helpers.shirt import shirt
+from helpers.shirt import ALL, SLEEVES, WITH_SLEEVES, shirt
 from helpers.steps import pictures
 
 from booklet.drawing.bounds import flat_items
@@ -13,7 +13,7 @@ from booklet.drawing.display import Drawing, PathItem, Text
 from booklet.drawing.judge import judge
 from booklet.prepare import Prepared
 
-VERBS = ("buttons", "collar")
+VERBS = ("buttons", "collar", "placket", "band", "gather")
 
 
 def drawn(made: Prepared, step: str, units: str = "cm") -> Drawing:
@@ -30,7 +30,8 @@ def said(drawing: Drawing) -> str:
 
 @pytest.mark.parametrize("units", ["cm", "in"])
 def test_its_own_steps_have_clean_pictures(tmp_path: Path, units: str) -> None:
-    for step, verb, drawings, left in pictures(shirt(tmp_path, units=units), units):
+    made = shirt(tmp_path, ALL + SLEEVES, units, WITH_SLEEVES)
+    for step, verb, drawings, left in pictures(made, units):
         if verb not in VERBS:
             continue
         assert len(drawings) == 1, step
@@ -61,3 +62,16 @@ def test_the_section_between_stands_has_four_plies(tmp_path: Path) -> None:
     for part in ("inner collar stand", "under collar below", "right side up"):
         assert part in words
     assert words.count("collar stand") >= 3
+
+
+def test_a_placket_is_shown_in_four_stages(tmp_path: Path) -> None:
+    words = said(drawn(shirt(tmp_path, ALL + SLEEVES, changed=WITH_SLEEVES), "placket"))
+    for part in ("cut", "110\u00a0mm", "sleeve, spread,", "strip below", "10\u00a0mm"):
+        assert part in words
+
+
+def test_a_cuff_is_drawn_once_with_both_ends_led_to_the_slit(tmp_path: Path) -> None:
+    picture = drawn(shirt(tmp_path, ALL + SLEEVES, changed=WITH_SLEEVES), "cuff")
+    assert said(picture).count("sleeve,") == 1
+    arrows = [i for i in roles(picture, "action") if i.ends]
+    assert len({complex(round(i.ends[-1].real), round(i.ends[-1].imag)) for i in arrows}) == 1

@@ -6,7 +6,19 @@ import re
 from pathlib import Path
 
 import pytest
-from helpers.shirt import ALL, BUTTONS, HEM, MAKE, NECK, faults, shirt
+from helpers.shirt import (
+    ALL,
+    BUTTONS,
+    HEM,
+    MAKE,
+    NECK,
+    PLACKET,
+    SLEEVE_SEAM,
+    SLEEVES,
+    WITH_SLEEVES,
+    faults,
+    shirt,
+)  # fmt: skip
 from helpers.step_words import shop
 from hypothesis import given
 from hypothesis import strategies as st
@@ -102,6 +114,8 @@ def test_words_give_the_holes_length_and_every_distance(
     assert "On the right front (1) mark seven buttonholes along the centre" in said
     assert f"then every **{apart}**" in said
     assert "On the right end of the collar stand (3) mark one buttonhole" in said
+    assert said.count("begins 1/8 in before" if units == "in" else "begins 3 mm before") == 2
+    assert "for a button 12 mm across and 3 mm thick" in said
     assert "Lay the right side over" in said and "eight in all" in said
 
 
@@ -200,3 +214,103 @@ def test_what_is_wrong_with_collars_is_told(
     found = faults(tmp_path, steps, changed)
     assert code in found, found
     assert said in found[code]
+
+
+# ---------------------------------------------------------------- slits, plackets, cuffs
+
+SEWN = ALL + SLEEVES
+
+
+def test_a_slit_lies_square_to_its_edge_at_its_mark_on_both_sleeves(tmp_path: Path) -> None:
+    made = shirt(tmp_path, SEWN, changed=WITH_SLEEVES)
+    copies = {c.id: c for c in made.copies}
+    for sleeve in (copies["sleeve.right"], copies["sleeve.left"]):
+        (slit,) = sleeve.openings
+        lower = sleeve.by_name["lower"].edge
+        mark = lower.mark("slit")
+        assert mark is not None and abs(lower.path.point(mark.at) - slit.at) < 1e-6
+        assert slit.depth == pytest.approx(110.0)
+        assert ((slit.foot - slit.at) * lower.path.tangent(mark.at).conjugate()).real == pytest.approx(0.0)
+
+
+def test_both_sleeves_run_from_slit_to_slit(tmp_path: Path) -> None:
+    made = shirt(tmp_path, SEWN, changed=WITH_SLEEVES)
+    bands = [s for s in made.seams.of_step("cuff") if s.kind == "band"]
+    assert [s.side for s in bands] == ["left", "right"]
+    copies = {c.id: c for c in made.copies}
+    for seam in bands:
+        first, last = seam.a.parts[0], seam.a.parts[-1]
+        mark = copies[first.copy].by_name["lower"].edge.mark("slit")
+        assert mark is not None
+        assert first.start == pytest.approx(mark.at) and last.end == pytest.approx(mark.at)
+        assert not seam.a.closed
+        assert seam.treatment == "gathers"
+        assert seam.a_mm == pytest.approx(360.0) and seam.b_mm == pytest.approx(220.0)
+
+
+def test_a_chain_round_a_seam_may_be_written_either_way(tmp_path: Path) -> None:
+    turned = "chain(sleeve.lower[front_seam..slit], sleeve.lower[slit..back_seam])"
+    right = "chain(sleeve.lower[slit..back_seam], sleeve.lower[front_seam..slit])"
+    assert faults(tmp_path, SEWN.replace(right, turned), WITH_SLEEVES) == {}
+    apart = "chain(sleeve.lower[slit..back_seam], sleeve.lower[slit..back_seam])"
+    assert "chain" in faults(tmp_path, SEWN.replace(right, apart), WITH_SLEEVES)
+
+
+def test_cuff_words(tmp_path: Path) -> None:
+    step = words(shirt(tmp_path, SEWN, changed=WITH_SLEEVES))["cuff"]
+    said = text(step)
+    assert (
+        "Match its back end and its dot to the edges of the slit; pin. At the front end **20 mm** stand out"
+        in said
+    )
+    assert "Sew across each **10 mm** from the edge; at the front end go on along what stands out" in said
+    assert "The cuff is 60 mm wide" in said
+    # Both ends of both cuffs, folded, are 60 mm long; 20 mm of each stand out.
+    (ends,) = (s for s in step.stitching if s.what == "ends")
+    assert ends.mm == pytest.approx(2 * (60 + 60 + 20)) and ends.rows == 4
+
+
+def test_placket_words(tmp_path: Path) -> None:
+    step = words(shirt(tmp_path, SEWN, changed=WITH_SLEEVES))["placket"]
+    said = text(step)
+    assert "Mark the slit on each sleeve (7), **110 mm** deep" in said
+    assert "from **6 mm** beside the line at the lower edge" in said
+    assert "The strip is 10 mm wide all along" in said  # (32 - 2 x 6) / 2
+    row = next(s for s in step.stitching if s.what == "round the slit")
+    assert row.mm == pytest.approx(2 * 2 * (110**2 + 6**2) ** 0.5)
+
+
+@pytest.mark.parametrize(
+    ("code", "said", "steps", "changed"),
+    [
+        ("opening-raw", "sleeve.slit is never faced", SEWN.replace(PLACKET, ""), {}),
+        ("copy-unused", "placket is cut from main", SEWN.replace(PLACKET, ""), {}),
+        ("unknown-opening", "there is no opening 'sleeve.split'", SEWN.replace("sleeve.slit", "sleeve.split"), {}),
+        ("unknown-strip", "'plackett' is not a strip", SEWN.replace("with: placket,", "with: plackett,"), {}),
+        ("strip-length", "cut 200 mm long", SEWN, {"long: 24, wide: 3.2": "long: 20, wide: 3.2"}),
+        ("strip-count", "4 of placket are cut, for 2 slits", SEWN, {"count: 2, as: same": "count: 4, as: same"}),
+        ("placket-late", "has closed the edge it begins at", SEWN.replace(PLACKET, "") + PLACKET, {}),
+        ("placket-round", "has made its piece round", SEWN.replace(PLACKET + SLEEVE_SEAM, SLEEVE_SEAM + PLACKET), {}),
+        ("edge-left", "cuff.front_end is never", SEWN.replace("ends: [cuff.front_end, ", "ends: ["), {}),
+        ("edge-left", "cuff.upper has 20 mm", SEWN.replace(", beyond: 'cuff.upper[lap..front_end]'", ""), {}),
+        ("opening", "the opening slit is 450 mm deep", SEWN, {"down: 11": "down: 45"}),
+        ("opening", "no place for the opening slit", SEWN, {"lower at slit": "lower at split"}),
+    ],
+)  # fmt: skip
+def test_what_is_wrong_with_plackets_and_cuffs_is_told(
+    tmp_path: Path, code: str, said: str, steps: str, changed: dict[str, str]
+) -> None:
+    sleeve = {old: _changed(new, changed) for old, new in WITH_SLEEVES.items()}
+    found = faults(tmp_path, steps, sleeve)
+    assert code in found, found
+    assert said in found[code]
+
+
+def _changed(text: str, changed: dict[str, str]) -> str:
+    for old, new in changed.items():
+        text = text.replace(old, new)
+    return text
+
+
+def test_the_shirt_with_sleeves_is_clean(tmp_path: Path) -> None:
+    assert faults(tmp_path, SEWN, WITH_SLEEVES) == {}

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 from helpers.drafts import MIDDLING, STYLES, Drafted, draft_sources, middling, sources
-from helpers.step_words import by_id, shop, style_words
+from helpers.step_words import by_id, shop, style_words, words_of
 from helpers.steps import demo_body, prepared, style
 
 from booklet.cloth.notions import work_out_notions
@@ -265,3 +265,22 @@ def test_a_concealed_zip_reaches_below_its_opening() -> None:
     step = next(s for s in made.seams.steps if s.verb == "zip")
     fit = fitted(step, made.seams.of_step(step.id)[0], shop())
     assert fit.least == pytest.approx(fit.opening - shop().zip["stop"] + HIDDEN)
+
+
+def test_a_zip_in_the_side_seam_joins_two_pieces() -> None:
+    """From the waist to the hip's notch in the left side; the front laps over the back, both by their own names."""
+    recipe = """steps:
+  - join: ['front.side.left[hip_notch..hem]', 'back.side.left[hip_notch..hem]']
+  - zip: {edges: ['front.side.left[waist..hip_notch]', 'back.side.left[waist..hip_notch]'], kind: lapped}
+    id: side-zip
+"""
+    style_file, draft, _ = sources("aline")
+    made = draft_sources(style_file, draft, parse_yaml(recipe, "sewing.yaml"), MIDDLING)
+    words = by_id(words_of(made))["side-zip"]
+    assert made.errors == ()
+    (zipped,) = [s for s in made.seams.seams if s.kind == "zip"]
+    assert zipped.side == "left" and zipped.b_mm == pytest.approx(zipped.a_mm, abs=0.5)
+    said = " ".join(words.paragraphs)
+    assert "Lay the fold of the front on the stitch line of the back" in said
+    assert "Neaten each edge of the opening on its own" in said
+    assert foot_names(zipped, made.by_id) == ("front.hip_notch", "back.hip_notch")

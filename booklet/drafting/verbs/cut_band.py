@@ -20,7 +20,7 @@ def unfolded(
 ) -> tuple[Path, list[tuple[Dart, complex, complex]]]:
     """A line across the closed darts of some edges, as it lies on the cloth with them open, the gaps bridged straight.
 
-    `order` are the edges, clockwise, and `line` runs the same way, in the place where `band_along` lays its band. With it
+    `order` are the edges, clockwise; `line` lies where `band_along` lays its band, whichever way it runs. With it
     every dart that it crosses, and where it meets its two legs.
     """  # fmt: skip
     folds: list[tuple[Dart, Placement]] = []  # each dart, and what had been folded before it
@@ -36,6 +36,9 @@ def unfolded(
             placing = folding(shape, run, up).then(placing)
     last = shape.neighbours(order[-1])[1].name
     keep = placing.inverse if last == shape.fold else Placement.IDENTITY
+    begin = keep.apply(shape.run(order[0]).path.start)
+    if abs(line.end - begin) < abs(line.start - begin):
+        line = line.reversed()
     parts: list[Path] = []
     met: list[tuple[Dart, complex, complex]] = []
     at = 0.0
@@ -99,5 +102,5 @@ def ask_cut_band(asked: Asked, shape: Shape) -> Shape:
     if not wide > 1:
         raise asked.fault("band-wide", f"the band of {asked.key} is {wide:.1f} mm wide", "Give it a width.")
     band = band_along(shape, asked.key, along, (wide, wide), None, asked.where)
-    outer = band.shape.run("outer").path.reversed()
+    outer = band.shape.run("outer").path
     return without_band(shape, band.order, outer, asked.words("edge"), asked.where, asked.key)

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from booklet.drafting.asked import Asked
 from booklet.drafting.shape import Run, Shape, snapped
-from booklet.drafting.turning import region_is_simple
+from booklet.drafting.stretches import is_simple
 from booklet.model import FoldLine
 from booklet.paths import Path, Placement
 from booklet.problems import Fault, Where
@@ -69,7 +69,7 @@ def extended(
         else:
             runs.append(r)
     ring = snapped(runs)
-    if not region_is_simple(ring):
+    if not is_simple([r.path for r in ring]):
         raise Fault.of("extend", f"with {by:.0f} mm beyond {edge}, {what} would lie over itself", where,
                        "Take a smaller width.")  # fmt: skip
     lines = [_prolonged_line(f, run.path, new, by) for f in shape.lines_across]

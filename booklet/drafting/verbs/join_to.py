@@ -12,7 +12,7 @@ import numpy as np
 from booklet.drafting.asked import Asked
 from booklet.drafting.places import edge_of
 from booklet.drafting.shape import Run, Shape, snapped
-from booklet.drafting.turning import region_is_simple
+from booklet.drafting.stretches import is_simple
 from booklet.model import FoldLine
 from booklet.paths import Path, fit_rigid
 from booklet.problems import Fault, Where
@@ -50,7 +50,7 @@ def joined(
     ring, merged = _ring(ours, new)
     _check_twice([r.name for r in ring], "edge", what, whose, where)
     ring = list(snapped(ring))
-    if not region_is_simple(tuple(ring)):
+    if not is_simple([r.path for r in ring]):
         raise Fault.of("join-overlap", f"joined at {edge}, {what} and {whose} would lie over each other", where,
                        "Join them at another edge.")  # fmt: skip
     return _together(shape, other, ring, merged, (edge, theirs.name), where, what, whose)

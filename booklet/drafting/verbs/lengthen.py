@@ -10,8 +10,7 @@ from booklet.drafting import details
 from booklet.drafting.asked import Asked
 from booklet.drafting.redrawn import Across, redrawn
 from booklet.drafting.shape import Run, Shape, place_dart, snapped
-from booklet.drafting.stretches import cloth, line_within
-from booklet.drafting.turning import region_is_simple
+from booklet.drafting.stretches import cloth, is_simple, line_within
 from booklet.model import Dart, FoldLine, Pleat, Trueing
 from booklet.paths import Path, Placement
 from booklet.problems import Fault, Where, nearest
@@ -39,7 +38,7 @@ def lengthened(
         runs.append(new)
         told += change
     ring = snapped(runs)
-    if not region_is_simple(ring):
+    if not is_simple([r.path for r in ring]):
         raise Fault.of(
             "lengthen", f"changed by {across.by:.1f} mm at the line, {what} would lie over itself", where,
             "Shorten by less, or at another line.",

@@ -6,8 +6,7 @@ from dataclasses import replace
 
 from booklet.drafting.asked import Asked
 from booklet.drafting.shape import Run, Shape, snapped
-from booklet.drafting.stretches import stretch
-from booklet.drafting.turning import region_is_simple
+from booklet.drafting.stretches import is_simple, stretch
 from booklet.drafting.verbs.extend import carried_out, moved_out, outer_line, prolonged, shifted, straightened
 from booklet.model import FoldLine
 from booklet.paths import Path
@@ -68,7 +67,7 @@ def vented(
         else:
             runs.append(r)
     ring = snapped(runs)
-    if not region_is_simple(ring):
+    if not is_simple([r.path for r in ring]):
         raise Fault.of(
             "vent", f"with its vent {what} would lie over itself", where, "Make the vent narrower."
         )

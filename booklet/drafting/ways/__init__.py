@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from booklet.drafting.asked import Asked
 from booklet.drafting.shape import Shape
+from booklet.drafting.ways.all_in_one import from_all_in_one
 from booklet.drafting.ways.binding import from_binding
 from booklet.drafting.ways.circle import from_circle, from_flounce
 from booklet.drafting.ways.collar import from_collar
@@ -14,8 +15,11 @@ from booklet.drafting.ways.facing import from_facing
 from booklet.drafting.ways.flat_collar import from_flat_collar
 from booklet.drafting.ways.from_dxf import from_dxf
 from booklet.drafting.ways.from_svg import from_svg
+from booklet.drafting.ways.lining import from_lining
 from booklet.drafting.ways.measured import from_measured
 from booklet.drafting.ways.outline import from_outline, from_rectangle
+from booklet.drafting.ways.pocket import from_pocket
+from booklet.drafting.ways.waistband import from_waistband
 
 Way = Callable[[Asked], Shape]
 
@@ -29,6 +33,10 @@ WAYS: dict[str, Way] = {
     "outline": from_outline,
     "rectangle": from_rectangle,
     "facing": from_facing,
+    "all in one facing": from_all_in_one,
+    "lining": from_lining,
+    "waistband": from_waistband,
+    "pocket": from_pocket,
     "binding": from_binding,
     "circle": from_circle,
     "flounce": from_flounce,

@@ -74,4 +74,5 @@ def from_all_in_one(asked: Asked) -> Shape:
     )
     faced = sum(band.shape.run(n).path.length for n in edges)
     made = smaller(band.shape, faced, asked_turn(asked))
-    return turned_over(made, parent, key, band.order)
+    # The shoulder is there too, but it is not sewn to the parent.
+    return turned_over(made, parent, key, tuple(n for n in band.order if n in edges))

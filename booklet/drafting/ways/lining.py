@@ -132,9 +132,9 @@ def _less(asked: Asked, shape: Shape, key: str, edge: str, name: str) -> Shape:
         raise asked.fault(
             "lining-facing", f"what {name} covers has been taken off {key} already", "Name each facing once."
         )
-    return without_band(
-        shape, _ring_order(shape, order), outer.path.placed(facing.facing.laid), edge, asked.where, key
-    )
+    # A folded facing is drawn where it lies; laid face down it would lie on the half that is not drawn.
+    line = outer.path if facing.fold is not None else outer.path.placed(facing.facing.laid)
+    return without_band(shape, _ring_order(shape, order), line, edge, asked.where, key)
 
 
 def _ring_order(shape: Shape, names: tuple[str, ...]) -> tuple[str, ...]:

@@ -24,6 +24,7 @@ from booklet.sewing.operations import (
     join,
     loop,
     mark,
+    placket,
     pleat,
     pocket,
     press,
@@ -42,7 +43,7 @@ OPERATIONS: dict[str, Operation] = {
         fuse, staystitch, mark, dart, pleat, gather, join, finish, face, understitch, hem, casing, band, tie, loop, button,
         baste, try_on, press, free,
         strips, bind, pocket, attach, zip, fell, hook,
-        buttons, collar,
+        buttons, collar, placket,
     )
 }  # fmt: skip
 OPERATIONS |= {op.verb: op for op in (enclosed.FRENCH, enclosed.FELL, enclosed.LAP)}

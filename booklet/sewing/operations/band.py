@@ -18,7 +18,7 @@ from booklet.sewing.operations.base import (
     sewn_length,
 )
 from booklet.sewing.operations.matches import match_points, match_words
-from booklet.sewing.operations.names import edge_names, edge_words, piece_names, seam_words
+from booklet.sewing.operations.names import edge_names, edge_words, mark_words, piece_names, seam_words
 
 OVERLAPS = 1.0  # mm by which the folded edge passes the seam (common practice, no source)
 
@@ -55,6 +55,7 @@ def facts(context: Context) -> Facts:
         "gathered": seam.treatment in ("gathers", "ease"),
         "matches": match_words(match_points(context, seam)),
         "ends": _ends(context, seam),
+        "shut": _shut(context, seam),
         "caught": piece_names(caught),
         "overlaps": OVERLAPS,
         "tolerance": context.shop.equal,
@@ -71,10 +72,10 @@ def _ends(context: Context, seam: Seam) -> Facts | None:
     """Of a band with two ends: the edges that its ends lie at, and the pieces already sewn to its ends."""
     if is_ring(seam.a) or seam.b is None:
         return None
-    at = [
-        edge_words(context.beyond(part, start))
-        for part, start in ((seam.a.parts[0], True), (seam.a.parts[-1], False))
-    ]
+    at = []
+    for part, start in ((seam.a.parts[0], True), (seam.a.parts[-1], False)):
+        mark = context.mark_at(part, start)
+        at.append(mark_words(mark) if mark else edge_words(context.beyond(part, start)))
     joined = []
     for part, start in ((seam.b.parts[0], True), (seam.b.parts[-1], False)):
         end = context.beyond(part, start)
@@ -85,6 +86,30 @@ def _ends(context: Context, seam: Seam) -> Facts | None:
             ]
             joined += others
     return {"at": tuple(dict.fromkeys(at)), "tied": piece_names(joined)}
+
+
+def _shut(context: Context, seam: Seam) -> Facts | None:
+    """Of a band whose ends are sewn across: the edges at its ends, and the stretch that stands out beyond the run."""
+    ends = [s for g in context.groups("end") for s in g if s.side == seam.side]
+    if not ends:
+        return None
+    beyond = next((s for g in context.groups("beyond") for s in g if s.side == seam.side), None)
+    halves = [context.half(s.a.parts[0]) for s in ends]
+    mark, standing = None, None
+    if beyond is not None:
+        part = beyond.a.parts[0]
+        marked_first = context.mark_at(part, True) is not None
+        mark, standing = context.mark_at(part, marked_first), context.beyond(part, not marked_first)
+    level = [h for h in halves if standing is None or h.name != standing.name]
+    return {
+        "ends": tuple(edge_words(h) for h in halves),
+        "allow": ends[0].allow_a,
+        "trim": context.shop.trim["trim to"],
+        "beyond": beyond.a_mm if beyond else None,
+        "mark": mark_words(mark) if mark else "",
+        "standing": edge_words(standing) if standing else "",
+        "level": edge_words(level[0]) if level else "",
+    }
 
 
 def _finished_width(context: Context, seam: Seam) -> float | None:
@@ -112,7 +137,11 @@ def stitching(context: Context) -> tuple[Stitching, ...]:
         if drawn or is_ring(group[0].a)
         else Stitching(LOCKSTITCH, inner, "inner edge", BOUND, len(group))
     )
-    return (Stitching(LOCKSTITCH, length, "seam", SUPERIMPOSED, len(group), speed), close)
+    # An end is folded in half before it is sewn across.
+    ends = [s for g in context.groups("end") for s in g]
+    shut = sum(s.a_mm / 2 for s in ends) + sum(s.a_mm for g in context.groups("beyond") for s in g)
+    across = (Stitching(LOCKSTITCH, shut, "ends", SUPERIMPOSED, len(ends)),) if ends else ()
+    return (Stitching(LOCKSTITCH, length, "seam", SUPERIMPOSED, len(group), speed), *across, close)
 
 
 def effort(context: Context) -> Effort:

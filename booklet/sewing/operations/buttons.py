@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from booklet.drafting.buttons import PAST, hole_length
-from booklet.model import ButtonMark, Copy
+from booklet.model import Copy
 from booklet.sewing.checks_buttons import Row, rows_of
 from booklet.sewing.operations.base import (
     HAND,
@@ -70,8 +70,8 @@ def facts(context: Context) -> Facts:
     row = _marks(context)
     holes, buttons = (_groups(row, kind) for kind in ("buttonhole", "button"))
     size, thick = (row[0][1].size, row[0][1].thick) if row else (0.0, 0.0)
-    first: ButtonMark | None = holes[0][0][1] if holes else None
-    one_pair = {g[0][0].piece.name for g in holes} == {g[0][0].piece.name for g in buttons}
+    sided = [g[0][1].side for g in holes if g[0][1].side != "whole"]
+    lapped = [c for g in holes if g[0][1].side == "whole" for c, _ in g]
     return {
         "count": sum(len(g) for g in holes),
         "buttons": sum(len(g) for g in buttons),
@@ -80,10 +80,8 @@ def facts(context: Context) -> Facts:
         "long": hole_length(size, thick),
         "past": PAST,
         "holes": [_place(context, g) for g in holes],
-        "places": [_place(context, g) for g in buttons],
-        "paired": one_pair,
-        "over": first.side if first else "whole",
-        "along": first.along if first else True,
+        "over": sided[0] if sided else "whole",
+        "lapped": piece_names(lapped),
         "passes": PASSES,
     }
 

@@ -67,6 +67,7 @@ def facts(context: Context) -> Facts:
         "legs": _legs(seam),
         "gap": sum(s.a_mm for s in seam.sections if s.open),
         "gap_inside": GAP_STITCH_IN,
+        "filled": _filled(context, seam),
         "before": bool(context.step.raw.get("before")) and not _done(context, seam),
         "neaten": "" if _done(context, seam) else seam.neaten,
         "press": seam.press,
@@ -128,6 +129,19 @@ def _legs(seam: Seam) -> list[tuple[float, bool]]:
     return out
 
 
+def _filled(context: Context, seam: Seam) -> bool:
+    """Whether what the seam leaves open has been sewn to something else before, as the mouth of a pocket to its bags."""
+    if not any(s.open for s in seam.sections):
+        return False
+    mine = {(p.copy, p.edge) for p in seam.a.parts}
+    return any(
+        (p.copy, p.edge) in mine
+        for s in context.earlier
+        if s.kind == "join" and s.b
+        for p in (*s.a.parts, *s.b.parts)
+    )
+
+
 def _press_to(context: Context, seam: Seam) -> str:
     """The piece towards which the allowances lie; its edge where the seam joins a piece to itself."""
     run = {"to a": seam.a, "to b": seam.b}.get(seam.press)
@@ -147,7 +161,7 @@ def stitching(context: Context) -> tuple[Stitching, ...]:
         speed: Speed = (
             "gathered" if drawn else "curved" if bend_of(context, group[0].a).curved else "straight"
         )
-        rows = len(group) * (2 if gap else 1)
+        rows = len(group) * (2 if gap and not _filled(context, group[0]) else 1)
         out.append(Stitching(LOCKSTITCH, length, "seam", SUPERIMPOSED, rows, speed))
         if group[0].neaten == "apart" and not _done(context, group[0]):
             both = sum(s.a_mm + (s.b_mm or 0.0) for s in group)
