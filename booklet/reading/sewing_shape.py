@@ -86,6 +86,7 @@ class Gather(Shape):
 class Face(Shape):
     edge: Words
     with_: Words
+    catch: list[StrictStr] = []  # what lies between, such as a collar's neck edges
 
 
 class Understitch(Shape):

@@ -104,7 +104,8 @@ def uses_of(
         return [Use("join", a, b, press, "enclosed", plain=verb == "french seam", ease=raw.get("ease"))]
     if verb == "face":
         spec = _need(spec, ("edge", "with"), verb, where)
-        return [Use("face", spec["edge"], spec["with"], "to b", "enclosed")]
+        caught = [Use("catch", run, None, "none", "enclosed") for run in _listed(spec.get("catch", []))]
+        return [Use("face", spec["edge"], spec["with"], "to b", "enclosed"), *caught]
     if verb == "band":
         spec = _need(spec, ("run", "with", "inside"), verb, where)
         out = [

@@ -19,7 +19,7 @@ from helpers.shirt import (
     faults,
     shirt,
 )  # fmt: skip
-from helpers.step_words import shop
+from helpers.step_words import recipe_words, shop
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -314,3 +314,16 @@ def _changed(text: str, changed: dict[str, str]) -> str:
 
 def test_the_shirt_with_sleeves_is_clean(tmp_path: Path) -> None:
     assert faults(tmp_path, SEWN, WITH_SLEEVES) == {}
+
+
+def test_a_facing_takes_in_what_lies_between() -> None:
+    recipe = """
+steps:
+  - face: {edge: back.neckline, with: back_neck_facing.neckline, catch: [cuff.upper, sleeve.lower]}
+    id: face
+  - face: {edge: front.neckline, with: front_neck_facing.neckline}
+    id: plain
+"""
+    said = {w.id: text(w) for w in recipe_words("top", recipe, sleeve_end="cuff")}
+    assert "The cuff and sleeve lie between, raw edges level." in said["face"]
+    assert "between" not in said["plain"]

@@ -53,6 +53,7 @@ def facts(context: Context) -> Facts:
         "halves": _halves(context, seam, mouth),
         "slit": slit_facts(slit) if slit else None,
         "loop": _loop_caught(context),
+        "caught": piece_names(c for g in context.groups("catch") for c in context.run_copies(g[0].a)),
         "press_to": called_together(facing)[0].words,
         "acts": act_facts(context, seam),
         "tolerance": context.shop.equal,
