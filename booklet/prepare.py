@@ -21,7 +21,7 @@ from booklet.seams.compare import Tolerances
 from booklet.seams.table import RecipeStep, SeamTable, build_seam_table, recipe_steps
 from booklet.sewing.check_order import answer
 from booklet.sewing.checks import check_recipe
-from booklet.sewing.checks_gaps import check_elastics, check_ends
+from booklet.sewing.checks_gaps import check_elastics, check_ends, check_grading
 from booklet.sewing.checks_lists import check_lists
 from booklet.sewing.elastic import Elastic, elastic_of
 
@@ -62,6 +62,7 @@ def prepare(
     check_recipe(seams, copies, sources["style"].data, collector)
     elastics = _elastics(steps, table, collector)
     check_elastics(seams, elastics, copies, collector)
+    check_grading(seams, shop.trim["grade from"], collector)
     check_ends(seams, copies, sources["style"], collector)
     check_lists(sources["style"], seams, copies, elastics, table, collector)
     answer(steps, collector)

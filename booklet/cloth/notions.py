@@ -115,7 +115,11 @@ def _buttons(prepared: Prepared, spec: Mapping[str, Any], where: Where, units: U
     """The buttons of rows of the draft, counted on the plies that have them."""
     rows = [str(r) for r in spec["rows"]]
     found = [
-        (f"{c.piece.name}.{m.row}", m) for c in prepared.copies if c.host is None for m in c.buttons if m.kind == "button"
+        (f"{c.piece.name}.{m.row}", m)
+        for c in prepared.copies
+        if c.host is None
+        for m in c.buttons
+        if m.kind == "button"
     ]
     unknown = [r for r in rows if r not in dict.fromkeys(name for name, _ in found)]
     if unknown:

@@ -150,8 +150,11 @@ def _places(asked: Asked, path: Path, run: Run | None, turned: bool, name: str) 
             "buttons", f"the buttons of {asked.key}.{name} lie {apart:.1f} mm apart", "Set them wider."
         )
     places = even_places(first, long, count, apart, last)
-    wrong = [s for s in places if not -1e-6 <= s <= long + 1e-6]
-    if wrong or places != sorted(places) or len(places) > MOST or not all(map(math.isfinite, places)):
+    if len(places) > MOST:
+        raise asked.fault(
+            "buttons", f"{asked.key}.{name} comes out with {len(places)} buttons", "Set them further apart."
+        )
+    if places != sorted(places) or not all(-1e-6 <= s <= long + 1e-6 for s in places):
         raise asked.fault(
             "buttons",
             f"the buttons of {asked.key}.{name} lie from {places[0]:.0f} to {places[-1]:.0f} mm on a line of {long:.0f} mm",

@@ -236,7 +236,11 @@ def openings(asked: Asked, shape: Shape) -> tuple[Opening, ...]:
         if not asked.table.applies(spec.get("when"), where):
             continue
         found = re.fullmatch(r"(\w+) at (\w+)", str(spec["from"]))
-        if found and shape.has(found.group(1)) and any(m.name == found.group(2) for m in shape.run(found.group(1)).marks):
+        if (
+            found
+            and shape.has(found.group(1))
+            and any(m.name == found.group(2) for m in shape.run(found.group(1)).marks)
+        ):
             out.append(_opening_at_mark(asked, shape, str(name), *found.groups()))
             continue
         if not found or not shape.has(found.group(1)) or found.group(2) not in (shape.fold, "centre"):

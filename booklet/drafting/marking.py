@@ -19,11 +19,13 @@ if TYPE_CHECKING:
 
 def marked(maker: PieceMaker, key: str, shape: Shape) -> Shape:
     """The shape with every mark of the draft that lies on one of its edges."""
+    others = maker.raw.keys() - {key}
     for name, spec in (maker.table.data.get("marks") or {}).items():
         asked = Asked(maker, key, spec, ("marks", str(name)))
-        if not asked.applies():
+        refs = asked.listed("on")
+        if all(r.partition(".")[0] in others for r in refs) or not asked.applies():
             continue
-        for ref in asked.listed("on"):
+        for ref in refs:
             piece, *rest = ref.split(".")
             if piece not in maker.raw:
                 raise Fault.of(

@@ -42,7 +42,7 @@ class Label:
 
     A newline in `text` forces a break; without one a long label may be set in two lines. `dot` is False for
     an edge or a notch. `leader` False: the label stands on the surface or nowhere. `within` keeps a label with
-    a leader inside these paths.
+    a leader inside these paths; `window` is the part of the drawing in which a surface may be written on.
     """
 
     text: str
@@ -54,6 +54,7 @@ class Label:
     colour: str = look.INK
     leader: bool = True
     within: tuple[Path, ...] = ()
+    window: tuple[Path, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -121,6 +122,8 @@ class _Finder:
     def _on(self, label: Label, lines: tuple[str, ...], wide: float, tall: float) -> list[_Spot]:
         """Spots on the surface, the nearest to the target first."""
         seen = self.scene.surface(label.surface)
+        if label.window:
+            seen = seen.intersection(region(label.window))
         if seen.is_empty:
             return []
         x0, y0, x1, y1 = seen.bounds

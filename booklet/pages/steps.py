@@ -25,9 +25,10 @@ PICTURES_DOWN = 3.4  # from a step's top to its pictures
 GAP = 6.0  # between pictures
 PART_HIGH = 13.0  # a part's heading inside a page
 ALONE_WORDS = 106.0  # measure of the words where there is no picture
-# What a page costs, and what it costs to begin one within a part, or a part with one step at a page's foot. The white
-# left on a page costs its share of the page, squared.
-PAGE_COST, MID_PART, LATE_PART = 1.0, 0.08, 0.05
+UNDER = 4.5  # from a picture's foot to the first baseline of words that run on under it
+# What it costs to begin a page within a part, or a part with one step at a page's foot. The white left on a page, the
+# last one apart, costs its share of the page, squared.
+MID_PART, LATE_PART = 0.08, 0.05
 
 
 @dataclass(frozen=True)
@@ -64,13 +65,13 @@ def _blocks(job: Job, words: Words, paper: look.Paper) -> list[_Block]:
 
 
 def _paged(blocks: Sequence[_Block], room: float) -> list[_Page]:
-    """Steps on pages, in order: as few pages as can be, evenly filled, parts at the top of a page where that costs
-    little.
+    """Steps on pages, in order: as few pages as can be, each as full as can be, what is left over on the last; parts at
+    the top of a page where that costs little.
 
-    The best set of breaks is found from the end; `best[n]` is the cost of the steps from n on and where the first
-    page among them ends.
+    The best set of breaks is found from the end; `best[n]` is how many pages the steps from n on take, what they cost
+    and where the first of them ends.
     """
-    best: list[tuple[float, int]] = [(0.0, len(blocks))] * (len(blocks) + 1)
+    best: list[tuple[int, float, int]] = [(0, 0.0, len(blocks))] * (len(blocks) + 1)
     for n in range(len(blocks) - 1, -1, -1):
         ways = []
         for end in range(n + 1, len(blocks) + 1):
@@ -78,14 +79,15 @@ def _paged(blocks: Sequence[_Block], room: float) -> list[_Page]:
             if used > room + look.STEP_CLEAR and end > n + 1:
                 break
             free = max(0.0, 1 - used / room)
-            cost = PAGE_COST + free * free + (0.0 if blocks[n].part or n == 0 else MID_PART)
+            cost = free * free if end < len(blocks) else 0.0
+            cost += 0.0 if blocks[n].part or n == 0 else MID_PART
             if blocks[end - 1].part and end < len(blocks) and not blocks[end].part:
                 cost += LATE_PART  # a heading low on a page with one step of its part
-            ways.append((cost + best[end][0], end))
+            ways.append((1 + best[end][0], cost + best[end][1], end))
         best[n] = min(ways)
     pages, n = [], 0
     while n < len(blocks):
-        end = best[n][1]
+        end = best[n][2]
         pages.append(_Page(list(blocks[n:end])))
         n = end
     return pages
@@ -136,21 +138,26 @@ def _step(step: Step, words: Words, paper: look.Paper) -> tuple[tuple[Item, ...]
     if step.minutes:
         time = figures.minutes(step.minutes, words)
         board.text(look.NUMBER_X, FIRST + 12.3, time, look.CHECK_PT, 400, look.SOFT, role="minutes")
-    wide = look.WORDS_RIGHT - look.WORDS_LEFT if step.pictures else ALONE_WORDS
-    low = _words(board, step, wide)
     pictures, high = _pictures([p.drawing for p in step.pictures], paper.right - look.PICTURE_LEFT)
+    beside = PICTURES_DOWN + high if high else 0.0
+    low = _words(board, step, beside)
     board.add(*pictures)
-    low = max(low, PICTURES_DOWN + high if high else 0.0, FIRST + 13.0)
+    low = max(low, beside, FIRST + 13.0)
     return tuple(board.items), low + look.STEP_CLEAR
 
 
-def _words(board: Board, step: Step, wide: float) -> float:
-    """Title, paragraphs, note and check; returns where they end."""
+def _words(board: Board, step: Step, beside: float) -> float:
+    """Title, paragraphs, note and check; returns where they end. Down to `beside` there are pictures at the right of them;
+    what begins below runs on under the pictures, as a step without any does."""
     x = look.WORDS_LEFT
-    y = paragraph(board, x, FIRST, step.title, wide, look.STEP_TITLE_PT, 5.4, weight=600, role="title")
+
+    def wide(y: float) -> float:
+        return look.WORDS_RIGHT - x if y - UNDER < beside else ALONE_WORDS
+
+    y = paragraph(board, x, FIRST, step.title, wide(0), look.STEP_TITLE_PT, 5.4, weight=600, role="title")
     y += 0.9
     for text in step.text:
-        y = paragraph(board, x, y, text, wide) + 1.6
+        y = paragraph(board, x, y, text, wide(y)) + 1.6
     y -= 1.6
     last = y - look.BODY_LEADING
     if step.note:
@@ -159,7 +166,7 @@ def _words(board: Board, step: Step, wide: float) -> float:
             x,
             y + 1.2,
             step.note,
-            wide,
+            wide(y),
             look.CHECK_PT,
             look.CHECK_LEADING,
             colour=look.SOFT,
@@ -170,7 +177,7 @@ def _words(board: Board, step: Step, wide: float) -> float:
         y += 1.4 if not step.note else 1.0
         board.add(check_mark(x, y))
         y = paragraph(
-            board, x + 5.1, y, step.check, wide - 5.1, look.CHECK_PT, look.CHECK_LEADING, role="check"
+            board, x + 5.1, y, step.check, wide(y) - 5.1, look.CHECK_PT, look.CHECK_LEADING, role="check"
         )
         last = y - look.CHECK_LEADING
     return last + 1.0

@@ -120,16 +120,8 @@ class Frame:
 
     def label(self, text: str, at_scene: complex, surface: Path | None = None, dot: bool = True) -> None:
         """Words for the thing at a scene point; they may stand on the `surface` (a ply's outline in the scene)."""
-        on = () if surface is None else self._shown(self.view.path(surface))
-        self.labels.append(Label(text, self.on_paper(at_scene), on, dot))
-
-    def _shown(self, paper: Path) -> tuple[Path, ...]:
-        """What the window shows of a surface: words may stand there, not on what is cut off."""
-        x0, y0, x1, y1 = self.paper_box
-        left, top, right, foot = paper.bbox
-        if left >= x0 and top >= y0 and right <= x1 and foot <= y1:
-            return (paper,)
-        return tuple(outlines(polygon(paper, 0.05).intersection(shapely.box(x0, y0, x1, y1))))
+        on = () if surface is None else (self.view.path(surface),)
+        self.labels.append(Label(text, self.on_paper(at_scene), on, dot, window=(self.clip,)))
 
     def visible(self, z: complex) -> bool:
         x0, y0, x1, y1 = self.box

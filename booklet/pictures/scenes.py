@@ -370,21 +370,23 @@ def pieces_with_edges(
         x = boxes[-1][2] + 30.0
     box = grown((0.0, 0.0, boxes[-1][2], max(b[3] for b in boxes)), 3.0)
     frame = fit_frame(box, room.width, room.height, room.corner)
+    shown: dict[str, Frame] = {}  # each copy in a window of its own
     for copy, own in zip(copies, boxes, strict=True):
         part = Frame(grown(own, 3.0), frame.scale, frame.on_paper(complex(own[0] - 3, own[1] - 3)))
         draw_copy(part, bench, copy, at[copy])
         part.waves()
         frame.board.add(*part.board.items)
-        frame.cloth += []
+        shown[copy] = part
     if seam:
         for run in runs:
             for p in run.parts:
                 line = _moved(bench, p, at[p.copy], offset)
                 frame.line(line, look.SEW_NOW, "seam")
     for copy in copies:
-        spot = inner_point(bench, copy, at[copy], frame)
+        spot = inner_point(bench, copy, at[copy], shown[copy])
         if spot is not None:
-            frame.label(side_words(bench, copy, at[copy]), spot, bench.cut_line(copy).placed(at[copy]))
+            shown[copy].label(side_words(bench, copy, at[copy]), spot, bench.cut_line(copy).placed(at[copy]))
+            frame.labels += shown[copy].labels
     return frame, at
 
 
@@ -446,7 +448,8 @@ def side_by_side(bench: Bench, seam: Seam, room: Room) -> Frame:
         bench.part_path(placed[-1]).placed(at[placed[-1].copy]),
     )
     chord = last.end - first.start
-    middle = placed[len(placed) // 2]  # a neckline comes nearly round: only there does it face away from its chord
+    # A neckline comes nearly round: only at its middle does it face away from its chord.
+    middle = placed[len(placed) // 2]
     edge = bench.half(middle).edge.path
     out = bench.outward(middle.copy, edge.tangent(edge.length / 2))
     turn = Placement(1j * abs(chord) / chord)
@@ -564,7 +567,9 @@ def turned_edge(bench: Bench, run: Run, room: Room, depth: float, words: str, se
             bench.lay(neighbour[1].copy, main.copy, at[main.copy], near, face_to_face=False) if near else None
         )
         if laid is not None:
-            at[neighbour[1].copy] = laid
+            # Fitted over the whole seam, unlike curves part at its end: here the two corners meet.
+            apart = at[main.copy].apply(centre) - laid.apply(bench.part_path(neighbour[1]).start)
+            at[neighbour[1].copy] = laid.then(Placement.move(apart))
     z = at[main.copy].apply(centre)
     main_left = at[main.copy].apply(path.point(path.length / 2)).real < z.real
     height = depth * 4.2
@@ -602,7 +607,8 @@ def turned_edge(bench: Bench, run: Run, room: Room, depth: float, words: str, se
             )
         )
         x = z.real + width * 0.2
-        frame.measure(complex(x, z.imag), complex(x, z.imag + depth), words, 0.0, beside=complex(1, 0))
+        if words:
+            frame.measure(complex(x, z.imag), complex(x, z.imag + depth), words, 0.0, beside=complex(1, 0))
         frame.label("fold line", complex(z.real + width * 0.12, z.imag), None, dot=False)
     else:
         inset = min(3.0, depth * 0.2)

@@ -19,6 +19,8 @@ from booklet.pictures.buttons import draw_buttons
 from booklet.pictures.canvas import Frame, Picture, fit_frame, polygon
 from booklet.pictures.collar import draw_collar
 from booklet.pictures.enclosed import draw_fell_seam, draw_french, draw_lapped
+from booklet.pictures.hems import KINDS as HEM_KINDS
+from booklet.pictures.hems import draw_hem_kind
 from booklet.pictures.placket import draw_placket
 from booklet.pictures.pleats import draw_pleat
 from booklet.pictures.plies import draw_copy, placed_area, short_title, side_words
@@ -428,6 +430,8 @@ def draw_hem(scene: StepScene) -> Picture | None:
     if not scene.seams:
         return None
     seam, bench = _one_side(list(scene.seams)), scene.bench
+    if seam.neaten in HEM_KINDS:
+        return draw_hem_kind(scene, seam)
     depth = seam.allow_a
     picture = Picture()
     if seam.neaten == "double":

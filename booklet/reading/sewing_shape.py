@@ -95,7 +95,14 @@ class Understitch(Shape):
 
 class Hem(Shape):
     run: Words
-    kind: Literal["single", "double"] = "single"
+    kind: Literal["single", "double", "narrow", "blind"] = "single"
+    by: Literal["hand", "machine"] | None = None  # how a blind hem is sewn
+
+    @model_validator(mode="after")
+    def _by_of_blind(self) -> Hem:
+        if self.by is not None and self.kind != "blind":
+            raise refuse(f" says by: {self.by}, and is no blind hem", "Write kind: blind, or take by: out.")
+        return self
 
 
 class Elastic(Shape):

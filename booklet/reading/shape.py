@@ -7,6 +7,7 @@ A shape is a pydantic model of one mapping in a file. Its fields are the file's 
 from __future__ import annotations
 
 import re
+from functools import cache
 from typing import Annotated, Any, Literal, TypeVar
 
 from pydantic import (
@@ -54,6 +55,7 @@ class Shape(BaseModel):
         return data
 
     @classmethod
+    @cache
     def keys(cls) -> tuple[str, ...]:
         return tuple(str(field.alias) for field in cls.model_fields.values())
 

@@ -110,7 +110,11 @@ class Notion(Shape):
 
     @model_validator(mode="after")
     def _one_kind(self) -> Notion:
-        kinds = [k for k in ("thread", "elastic", "zip", "button", "buttons", "item") if getattr(self, k) is not None]
+        kinds = [
+            k
+            for k in ("thread", "elastic", "zip", "button", "buttons", "item")
+            if getattr(self, k) is not None
+        ]
         if len(kinds) != 1:
             raise refuse(
                 f" is {' and '.join(kinds) or 'nothing'}",

@@ -170,7 +170,9 @@ def _collar(spec: Any, where: Where) -> list[Use]:
     """
     if "pieces" in _need(spec, (), "collar", where):
         upper, under = _two(spec["pieces"], where)
-        runs = [", ".join(f"{piece}.{edge}" for edge in _listed(spec.get("sew", []))) for piece in (upper, under)]
+        runs = [
+            ", ".join(f"{piece}.{edge}" for edge in _listed(spec.get("sew", []))) for piece in (upper, under)
+        ]
         upper_run, under_run = (f"chain({run})" for run in runs)
         ease = f"length of ring({runs[0]}) - length of ring({runs[1]})"
         return [Use("join", upper_run, under_run, "open", "enclosed", ease=ease)]

@@ -10,6 +10,7 @@ from booklet.model import Copy, Run, Seam
 from booklet.problems import Where
 from booklet.seams.table import RecipeStep, SeamTable
 from booklet.seams.uses import ENCLOSED
+from booklet.sewing.operations.hem_kinds import TWICE
 
 EASED = 12.0  # mm over which a sleeve head is better set in the round (workroom's list, rules 23 and 24)
 
@@ -90,7 +91,7 @@ def _act(
 
 def _names(seam: Seam, step: RecipeStep) -> tuple[str, ...]:
     if seam.kind == "hem":
-        return ("double hem",) if seam.neaten == "double" else ("hem",)
+        return ("double hem",) if seam.neaten in TWICE else ("hem",)
     if step.verb == "tie":
         return (seam.kind, "tube")
     if step.verb in ENCLOSED:

@@ -102,7 +102,15 @@ def _single(work: Work, first: Act, then: Act) -> bool:
     return not any(_edge(work, first, a) for a in earlier)
 
 
-UNLESS: Mapping[str, Callable[[Work, Act, Act], bool]] = {"single": _single}
+def _in_one(work: Work, first: Act, then: Act) -> bool:
+    """The seam runs on from the faced piece into its facing, as at the side of an all-in-one facing: nothing is enclosed."""
+    seam = then.seam
+    if seam is None or seam.b is None:
+        return False
+    return all(any(p.copy in first.copies for p in run.parts) for run in (seam.a, seam.b))
+
+
+UNLESS: Mapping[str, Callable[[Work, Act, Act], bool]] = {"single": _single, "in one": _in_one}
 
 
 def check_order(table: SeamTable, copies: tuple[Copy, ...], collector: Collector) -> None:

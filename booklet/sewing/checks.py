@@ -18,6 +18,7 @@ from booklet.sewing.checks_buttons import check_buttons
 from booklet.sewing.checks_collar import check_collars
 from booklet.sewing.checks_enclosed import check_enclosed
 from booklet.sewing.checks_gaps import check_gaps
+from booklet.sewing.checks_hems import check_hems
 from booklet.sewing.checks_placket import check_plackets
 from booklet.sewing.checks_pleats import check_pleats
 from booklet.sewing.checks_truing import check_truing
@@ -56,7 +57,7 @@ class Taken:
 def check_recipe(
     table: SeamTable, copies: tuple[Copy, ...], style: Mapping[str, Any], collector: Collector
 ) -> None:
-    taken = _taken(table)
+    taken = _taken(table, copies)
     _once(taken, copies, collector)
     bound = check_bindings(table, copies, collector)
     bound |= check_plackets(table, copies, CONSUMING, collector)
@@ -65,6 +66,7 @@ def check_recipe(
     check_patches(table, copies, collector)
     check_zips(table, copies, collector)
     check_enclosed(table, collector)
+    check_hems(table, collector)
     check_buttons(table, copies, CONSUMING, collector)
     check_collars(table, copies, CONSUMING, collector)
     _fusing(table, copies, collector)
@@ -81,7 +83,8 @@ def _parts(run: Run | None) -> tuple[Part, ...]:
     return run.parts if run else ()
 
 
-def _taken(table: SeamTable) -> dict[tuple[str, str], list[Taken]]:
+def _taken(table: SeamTable, copies: tuple[Copy, ...]) -> dict[tuple[str, str], list[Taken]]:
+    by_id = {c.id: c for c in copies}
     out: dict[tuple[str, str], list[Taken]] = {}
     for order, seam in enumerate(table.seams):
         if seam.kind not in ENDING:
@@ -92,7 +95,7 @@ def _taken(table: SeamTable) -> dict[tuple[str, str], list[Taken]]:
                 low, high = sorted((part.start, part.end))
                 gaps = _left_open(seam, part, along, second)
                 out.setdefault((part.copy, part.edge), []).append(Taken(low, high, seam, order, gaps))
-                along += high - low
+                along += by_id[part.copy].by_name[part.edge].edge.sewn(low, high)
     return out
 
 

@@ -10,6 +10,7 @@ from booklet.problems import Collector, nearest
 from booklet.reading.yaml_source import Source
 from booklet.seams.table import RecipeStep, SeamTable
 from booklet.sewing.elastic import Elastic
+from booklet.sewing.operations.acts import NEARLY
 
 CLEAR = 3.0  # mm that a casing is wider than its elastic (common practice: 3 to 6 mm, no source)
 # What a promised end state needs to have been done to the whole edge.
@@ -127,6 +128,22 @@ def _turned(table: SeamTable, collector: Collector) -> None:
                 if step.verb == "face"
                 else f"{what} sewn and never turned",
                 "Write turn in the step's `then:`, or in that of the step that understitches it.",
+            )
+
+
+def check_grading(table: SeamTable, from_mm: float, collector: Collector) -> None:
+    """Grading is asked only of allowances that have room for it. `from_mm`: the shop's least."""
+    for step in table.steps:
+        if "grade" not in [str(a) for a in step.raw.get("then") or ()]:
+            continue
+        ref = str(step.spec.get("seam", "")) if isinstance(step.spec, Mapping) else ""
+        allows = [a for s in table.of_step(ref or step.id) for a in (s.allow_a, s.allow_b) if a is not None]
+        if allows and min(allows) < NEARLY * from_mm:
+            collector.warning(
+                "grade-narrow",
+                step.where,
+                f"allowances of {min(allows):.1f} mm are asked to be graded; that takes {from_mm:.0f} mm",
+                "Write trim or clip instead, or give the edge a wider `allow:`.",
             )
 
 

@@ -113,10 +113,13 @@ def _buttons(seams: SeamTable, single: Listed, rows: Listed, collector: Collecto
 
 
 def _hooks(seams: SeamTable, listed: Listed, collector: Collector) -> None:
-    items = " ".join(str(raw["item"]).lower() for raw, _ in listed if "item" in raw)
-    for step in (s for s in seams.steps if s.verb == "hook"):
-        if "hook" not in items:
-            _missing(step, "a hook", "item: hook and eye, medium", collector)
+    """Hooks are listed as items in words, and found by the word."""
+    steps = [s for s in seams.steps if s.verb == "hook"]
+    items = [(str(raw["item"]), where) for raw, where in listed if "hook" in str(raw.get("item", "")).lower()]
+    for step in () if items else steps:
+        _missing(step, "a hook", "item: hook and eye, medium", collector)
+    for item, where in () if steps else items:
+        _idle(where, item, collector)
 
 
 def _thread(seams: SeamTable, listed: Listed, where: Where, collector: Collector) -> None:

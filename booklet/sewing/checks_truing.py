@@ -5,7 +5,7 @@ from __future__ import annotations
 import cmath
 import math
 
-from booklet.model import Copy, Run
+from booklet.model import Copy, Part, Run
 from booklet.problems import Collector
 from booklet.seams.table import SeamTable
 from booklet.sewing.ends import seam_ends
@@ -41,6 +41,7 @@ def check_truing(table: SeamTable, copies: tuple[Copy, ...], collector: Collecto
                 "Draw both square to the seam, or say why not: `although:`.",
             )
     _darts(table, copies, collector)
+    _folds(table, copies, collector)
 
 
 def _bend(degrees: float) -> str:
@@ -102,3 +103,43 @@ def _darts(table: SeamTable, copies: tuple[Copy, ...], collector: Collector) -> 
                         "Draw the edge with the dart folded, or say why not: `although:`.",
                     )
                     break
+
+
+def _folds(table: SeamTable, copies: tuple[Copy, ...], collector: Collector) -> None:
+    """An edge meets the fold square, or it has a point there when the piece is opened out. Told where it is sewn."""
+    told: set[str] = set()
+    for copy in (c for c in copies if c.host is None and c.piece.fold):
+        ring = copy.piece.edges
+        n = next(k for k, e in enumerate(ring) if e.name == copy.piece.fold)
+        fold = ring[n].path
+        for edge, way, along in (
+            (ring[n - 1], -ring[n - 1].path.end_tangent, fold.start_tangent),
+            (ring[(n + 1) % len(ring)], ring[(n + 1) % len(ring)].path.start_tangent, -fold.end_tangent),
+        ):
+            name = f"{copy.piece.name}.{edge.name}"
+            off = 180.0 - 2 * abs(math.degrees(cmath.phase(way / along)))
+            if abs(off) <= SMOOTH or name in told:
+                continue
+            told.add(name)
+            seam = next(
+                (
+                    s
+                    for s in table.seams
+                    for r in (s.a, s.b)
+                    if r
+                    for p in r.parts
+                    if _same(p, copy, edge.name)
+                ),
+                None,
+            )
+            if seam:
+                collector.warning(
+                    "run-on",
+                    seam.where,
+                    f"{name} has {_bend(off)} on the fold of {copy.piece.name}",
+                    "Draw it square to the fold, or say why not: `although:`.",
+                )
+
+
+def _same(part: Part, copy: Copy, base: str) -> bool:
+    return part.copy == copy.id and copy.by_name[part.edge].base == base

@@ -174,7 +174,7 @@ RULES: tuple[Rule, ...] = (
         "band-early", (26, 27), False, "the seam's end lies inside by then and must be sewn through everything",
         ("join",), ("face", "band"), "corner",
         "{then} is faced or banded before step '{late}' joins the edges at its end",
-        "Sew that seam first.", "early",
+        "Sew that seam first.", "early", unless="in one",
     ),
     Rule(
         "fell-early", (), True, "its edge comes to lie there only when it is turned",
@@ -194,6 +194,7 @@ RULES: tuple[Rule, ...] = (
         "{first} is sewn and turned after step '{early}' has sewn its end on",
         "Make it before that step.",
     ),
+    Rule("grade-narrow", (), False, "layers cut to two widths need room", told_by="checks_gaps"),
     Rule("two-sides", (), False, "a seam joins what lies side by side", told_by="checks_gaps"),
     Rule("soft-edge", (), False, "a faced or banded edge stretches without interfacing", told_by="checks_gaps"),
     Rule("run-on", (), False, "the edges would show a bump or a dent where they meet", told_by="checks_truing"),

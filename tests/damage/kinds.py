@@ -20,8 +20,8 @@ def edited(texts: Texts, target: str, spec: Mapping[str, Any]) -> Texts:
 
 
 def step_edited(texts: Texts, target: str, spec: Mapping[str, Any]) -> Texts:
-    """`swap:` [old, new] within one step."""
-    old, new = spec["swap"]
+    """`swap:` [old, new] within one step: the target, or `step:` where one step has several cases."""
+    target, (old, new) = str(spec.get("step", target)), spec["swap"]
 
     def change(text: str) -> str:
         if text.count(old) != 1:
@@ -65,7 +65,7 @@ def step_moved(texts: Texts, target: str, spec: Mapping[str, Any]) -> Texts:
 def step_late(texts: Texts, target: str, spec: Mapping[str, Any]) -> Texts:
     """`a > b`: a is put after b."""
     a, b = (name.strip() for name in target.split(">"))
-    part, moved = _without_part(texts.step_text(a))
+    _, moved = _without_part(texts.step_text(a))
     later = texts.step_edited(b, lambda t: f"{t}\n{moved.replace(f'id: {a}', 'id: moved-here')}")
     gone = later.step_edited(a, lambda _: "")
     return gone.step_edited("moved-here", lambda t: t.replace("id: moved-here", f"id: {a}"))
@@ -157,7 +157,11 @@ def copy_left_over(texts: Texts, target: str, spec: Mapping[str, Any]) -> Texts:
         if plain == text == listed:
             raise ValueError(f"{target} is not cut from main")
         more = plain if plain != text else listed
-        return more.replace("as: pair", "as: same").replace("as: single", "as: same") if spec.get("same") else more
+        return (
+            more.replace("as: pair", "as: same").replace("as: single", "as: same")
+            if spec.get("same")
+            else more
+        )
 
     return texts.piece_edited(target, change)
 

@@ -89,7 +89,9 @@ def problems_of(texts: Texts, style: str, options: Mapping[str, str]) -> tuple[P
         texts.write(folder)
         try:
             files = read_style(folder)
-            return check_style(files, read_body(base), options, shop=read_shop(ROOT / "styles" / style)).problems
+            return check_style(
+                files, read_body(base), options, shop=read_shop(ROOT / "styles" / style)
+            ).problems
         except Fault as fault:
             return fault.problems
 

@@ -250,6 +250,8 @@ def seam_end_faults(made: Drafted) -> Iterator[str]:
             before = copy.edges[k - 1]
             if before.edge.hem_fold or after.edge.hem_fold or min(before.edge.allow, after.edge.allow) < 0.05:
                 continue
+            if straight_on(after, before, True):
+                continue
             late = (10**9, None)
             one, two = (first.get((copy.id, h.name), late) for h in (before, after))
             if one[0] == two[0]:

@@ -22,7 +22,8 @@ from booklet.seams.compare import Tolerances
 from booklet.seams.table import SeamTable, build_seam_table, recipe_steps
 
 STYLES = Path(__file__).resolve().parent.parent.parent / "styles"
-NAMES = ("top", "skirt", "apron", "aline")  # for grown women, so that every body of the survey can be drafted
+# For grown women, so that every body of the survey can be drafted.
+NAMES = ("top", "skirt", "apron", "aline", "blouse")
 SEAMED = ("top", "skirt", "aline")  # those of them with seams that cross each other
 
 # An invented middling body, mm, with what both styles need.
@@ -33,6 +34,7 @@ MIDDLING = {
     "back_neck_to_waist": 405.0,
     "upper_arm_girth": 295.0,
     "arm_length": 590.0,
+    "wrist_girth": 160.0,
     "head_girth": 560.0,
     "waist_height": 1040.0,
     "knee_height": 470.0,

@@ -47,7 +47,8 @@ def outline_faults(piece: Piece) -> Iterator[str]:
         yield f"the area is {ring.area:.0f} mm2"
     if piece.cuts:
         grain = string(piece.grain)
-        if grain.length < 30:
+        low = ring.bounds[3] - ring.bounds[1] < 60  # a collar or its stand has no room for a longer one
+        if grain.length < (15 if low else 30):
             yield f"the grain line is {grain.length:.0f} mm long"
         if not ring.contains(grain):
             yield "the grain line leaves the piece"

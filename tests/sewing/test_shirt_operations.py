@@ -148,6 +148,7 @@ def test_buttonholes_take_thread(tmp_path: Path) -> None:
         ("button-edge", "lies 3.8 mm from the edge", ALL, {"inside: 1.4": "inside: 0.4"}),
         ("buttons-early", "before step 'hem'", ALL.replace(HEM + BUTTONS, BUTTONS + HEM), {}),
         ("buttons", "lie from 60 to 1260 mm on a line of 520 mm", ALL, {"last: 10, count: 7": "apart: 20, count: 7"}),
+        ("buttons", "front.row comes out with 41 buttons", ALL, {"last: 10, count: 7": "last: 10, apart: 0.9"}),
         ("unknown-line", "no line across and no edge 'center'", ALL, {"on: centre": "on: center"}),
         ("unknown-mark", "no mark 'front_centre'", ALL, {"mark: centre_front": "mark: front_centre"}),
     ],
@@ -273,7 +274,7 @@ def test_cuff_words(tmp_path: Path) -> None:
 def test_placket_words(tmp_path: Path) -> None:
     step = words(shirt(tmp_path, SEWN, changed=WITH_SLEEVES))["placket"]
     said = text(step)
-    assert "Mark the slit on each sleeve (7), **110 mm** deep" in said
+    assert "On each sleeve (7) mark the slit, **110 mm** deep" in said
     assert "from **6 mm** beside the line at the lower edge" in said
     assert "The strip is 10 mm wide all along" in said  # (32 - 2 x 6) / 2
     row = next(s for s in step.stitching if s.what == "round the slit")

@@ -57,7 +57,9 @@ def draft_lengths(drafted: Drafted, words: StepWords) -> list[float]:
     for copy in drafted.copies:
         values += [abs(d.first - d.point) for d in copy.darts] + [d.intake for d in copy.darts]
         values += [o.depth for o in copy.openings] + [o.mouth / 2 for o in copy.openings]
-        values += [half.edge.allow - 3 for half in copy.edges]
+        values += [x for half in copy.edges for x in (half.edge.allow - 3, half.edge.length, half.edge.sewn_length)]
+        values += [x for p in copy.pleats for x in (p.deep, 2 * p.deep)]
+        values += [x for m in copy.buttons for x in (m.size, m.thick, m.size + m.thick, m.far, m.inside or 0.0)]
     return values
 
 

@@ -101,7 +101,7 @@ def from_lining(asked: Asked) -> Shape:
     """`lining: {of: PIECE, less facing: {EDGE: FACING}, hem, shorter, darts: as pleats, pleat}`."""
     key = asked.words("of")
     shape = asked.other(key)
-    shape = replace(shape, facing=None, binding=None, trueings=(), lines_across=shape.lines_across)
+    shape = replace(shape, facing=None, binding=None, trueings=())
     for edge, name in (asked.spec.get("less facing") or {}).items():
         shape = _less(asked, shape, key, str(edge), str(name))
     hem = asked.words("hem", "hem")

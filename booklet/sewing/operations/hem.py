@@ -1,4 +1,4 @@
-"""hem: an edge turned to the inside, once or twice, and sewn down."""
+"""hem: an edge turned to the inside, once or twice, and sewn down; its kinds narrow and blind are in hem_kinds.py."""
 
 from __future__ import annotations
 
@@ -16,6 +16,7 @@ from booklet.sewing.operations.base import (
     is_ring,
 )
 from booklet.sewing.operations.curves import hem_surplus
+from booklet.sewing.operations.hem_kinds import NARROW_IN, TWICE, kind_facts, kind_rows
 from booklet.sewing.operations.names import edge_names, edge_words, end_words, piece_names, seam_words
 
 # All common practice, no source.
@@ -23,13 +24,14 @@ STITCH_IN = 3.0  # mm from the inner edge of a single hem, and
 STITCH_IN_DOUBLE = 2.0  # from the inner fold of a double one; of a shallow hem
 SHALLOW = 0.2  # this share of its depth
 TELLS = 3.0  # mm of surplus in all that the sewer feels
-TOLERANCE = 2.0  # mm of depth
+TOLERANCE = 2.0  # mm of depth; half of it where the hem is
+SHALLOW_HEM = 5.0  # mm deep or less
 SHARP = 60.0  # mm of surplus in a metre of hem above which an ease row is drawn up
 
 
 def depth(seam: Seam) -> float:
     """How deep the finished hem is, mm: the allowance, or half of it where it is turned twice."""
-    return seam.allow_a / 2 if seam.neaten == "double" else seam.allow_a
+    return seam.allow_a / 2 if seam.neaten in TWICE else seam.allow_a
 
 
 def facts(context: Context) -> Facts:
@@ -46,7 +48,7 @@ def facts(context: Context) -> Facts:
         "depth": deep,
         "allow": seam.allow_a,
         "length": seam.a_mm,
-        "sew": deep - min(STITCH_IN_DOUBLE if double else STITCH_IN, SHALLOW * deep),
+        "sew": deep - _from_inner(seam.neaten, deep),
         "edges": edge_names(context, seam.a),
         "pieces": piece_names(context.run_copies(seam.a)),
         "ring": ring,
@@ -56,8 +58,16 @@ def facts(context: Context) -> Facts:
         "surplus": surplus if abs(surplus) >= TELLS else 0.0,
         "sharp": surplus > SHARP * seam.a_mm / 1000,
         "beside_facing": [] if ring else _beside_facing(context, seam),
-        "tolerance": TOLERANCE,
+        "tolerance": TOLERANCE if deep > SHALLOW_HEM else TOLERANCE / 2,
+        **kind_facts(context, seam),
     }
+
+
+def _from_inner(kind: str, deep: float) -> float:
+    """How far from the inner edge or fold of a hem its row is sewn, mm."""
+    if kind == "narrow":
+        return NARROW_IN
+    return min(STITCH_IN_DOUBLE if kind == "double" else STITCH_IN, SHALLOW * deep)
 
 
 def _beside_facing(context: Context, seam: Seam) -> list[Facts]:
@@ -77,21 +87,23 @@ def stitching(context: Context) -> tuple[Stitching, ...]:
     speed: Speed = "straight"
     out = [Stitching(LOCKSTITCH, length, "hem", EDGE_FINISH, len(group), speed)]
     f = facts(context)
-    if not f["double"]:
+    if f["kind"] in ("narrow", "blind"):
+        out = kind_rows(context, group[0], length, len(group))
+    if f["kind"] not in TWICE:
         ends = f["allow"] * len(f["beside_facing"])
         out.append(
             Stitching(
                 OVEREDGE, length + f["surplus"] + ends, "neatening", EDGE_FINISH, len(group), "neatening"
             )
         )
-    if f["sharp"]:
+    if f["sharp"] and f["kind"] != "narrow":  # a narrow hem is drawn in on its first row
         out.append(Stitching(LOCKSTITCH, length + f["surplus"], "ease row", EDGE_FINISH, len(group), speed))
     return tuple(out)
 
 
 def effort(context: Context) -> Effort:
     group = context.group("hem")
-    turns = 2 if group[0].neaten == "double" else 1
+    turns = 2 if group[0].neaten in TWICE else 1
     return Effort(len(group), acts=("press",) * len(group), iron=turns * sum(s.a_mm for s in group))
 
 
