@@ -129,7 +129,8 @@ def _begun(asked: Asked, shape: Shape, path: Path) -> tuple[Path, bool]:
     start = asked.run(shape, asked.words("from")).path
 
     def off(z: complex) -> float:
-        return abs(start.point(start.nearest(z)) - z)
+        ends = min(abs(start.start - z), abs(start.end - z))
+        return ends if ends < 1e-6 else abs(start.point(start.nearest(z)) - z)
 
     turned = off(path.end) < off(path.start) - 1e-6
     return (path.reversed() if turned else path), turned

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 import numpy as np
+import numpy as np
 import shapely
 
 from booklet.drafting.maker import PieceMaker
@@ -110,7 +111,7 @@ def outline_problems(piece: Piece) -> tuple[Problem, ...]:
                 "Look at the points of those lines for this body: two of them have changed places.",
             ),
         )  # fmt: skip
-    x0, y0, x1, y1 = piece.outline.bbox
+    x0, y0, x1, y1 = ring.bounds
     if x1 - x0 > 4900 or y1 - y0 > 4900:
         return (
             Problem("too-large", "error", piece.where, f"{piece.key} comes out {(x1 - x0) / 1000:.1f} by "

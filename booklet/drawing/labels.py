@@ -185,10 +185,11 @@ class _Finder:
             boxes[:, 0] - _LINE_GAP, boxes[:, 1] - _LINE_GAP, boxes[:, 2] + _LINE_GAP, boxes[:, 3] + _LINE_GAP
         )
         # A leader's very foot may touch a line or a mark: the thing it names.
-        feet = [
-            LineString([(s.real, s.imag), (f.real, f.imag)])
-            for s, f in ((r[2], label.target + (r[2] - label.target) * 0.08) for r in raw)
-        ]
+        starts = np.array([r[2] for r in raw])
+        ends = label.target + (starts - label.target) * 0.08
+        feet = shapely.linestrings(
+            np.stack([np.column_stack((z.real, z.imag)) for z in (starts, ends)], axis=1)
+        )
         hit = np.zeros(len(raw), bool)
         if label.within:
             inside = region(label.within)
@@ -276,11 +277,18 @@ def _choose(choices: list[list[_Spot]]) -> list[_Spot | None]:
     best: dict[int, _Spot | None] = {}
     looked = 0
     cache: dict[tuple[int, int], bool] = {}
+    shapes: dict[int, tuple[Box, shapely.Geometry, LineString | None]] = {}
+
+    def shape(spot: _Spot) -> tuple[Box, shapely.Geometry, LineString | None]:
+        if id(spot) not in shapes:
+            box = _grown(spot.box, _WORDS_GAP / 2)
+            shapes[id(spot)] = (box, shapely.box(*box), _leader_shape(spot))
+        return shapes[id(spot)]
 
     def apart(a: _Spot, b: _Spot) -> bool:
         key = (id(a), id(b))
         if key not in cache:
-            cache[key] = not _clash(a, b)
+            cache[key] = not _clash(shape(a), shape(b))
         return cache[key]
 
     def go(depth: int, cost: float, chosen: list[_Spot | None]) -> None:
@@ -302,14 +310,16 @@ def _choose(choices: list[list[_Spot]]) -> list[_Spot | None]:
     return [best[k] for k in range(len(choices))]
 
 
-def _clash(a: _Spot, b: _Spot) -> bool:
-    box_a, box_b = (_grown(s.box, _WORDS_GAP / 2) for s in (a, b))
+def _clash(
+    a: tuple[Box, shapely.Geometry, LineString | None], b: tuple[Box, shapely.Geometry, LineString | None]
+) -> bool:
+    """Whether two spots, each as its words' grown box, that box's area and its leader, are in each other's way."""
+    (box_a, area_a, line_a), (box_b, area_b, line_b) = a, b
     if box_a[0] < box_b[2] and box_b[0] < box_a[2] and box_a[1] < box_b[3] and box_b[1] < box_a[3]:
         return True
-    line_a, line_b = _leader_shape(a), _leader_shape(b)
-    if line_a is not None and line_a.intersects(shapely.box(*box_b)):
+    if line_a is not None and line_a.intersects(area_b):
         return True
-    if line_b is not None and line_b.intersects(shapely.box(*box_a)):
+    if line_b is not None and line_b.intersects(area_a):
         return True
     return line_a is not None and line_b is not None and line_a.distance(line_b) < 0.4
 

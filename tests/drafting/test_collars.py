@@ -171,7 +171,7 @@ def test_a_collars_neck_edge_is_as_long_as_its_stands_upper_edge(
     lean = (end.path.start - end.path.end) / -front.start_tangent
     assert lean.real == pytest.approx(round(spread, 3) * 10, abs=EXACT)
     # The under collar lies inside, its outer edge everywhere a turn of cloth further in.
-    assert polygon(under.outline).difference(polygon(collar.outline)).area < 0.5
+    assert polygon(under.outline).difference(polygon(collar.outline).buffer(0.2)).area < 0.1
     outer = edge(under, "outer").path
     for share in (0.0, 0.3, 0.6, 0.9):
         gap = line(edge(collar, "outer").path).distance(point(outer.point(outer.length * share)))
@@ -232,7 +232,7 @@ def test_a_flat_collars_neck_edge_is_as_long_as_the_necklines(
     for share in (0.2, 0.4, 0.6):  # parallel
         gap = line(spine).distance(point(outer.point(outer.length * share)))
         assert gap == pytest.approx(round(wide, 3) * 10, abs=0.6)
-    assert polygon(under.outline).difference(polygon(flat.outline)).area < 2
+    assert polygon(under.outline).difference(polygon(flat.outline).buffer(0.2)).area < 0.1
 
 
 def test_more_overlap_makes_the_outer_edge_shorter() -> None:

@@ -82,6 +82,7 @@ def test_every_figure_is_one_of_the_seams_draft_or_shop(style: str, options: tup
         seams = [s for s in drafted.seams.seams if s.id in words.seams]
         known = [*HABITS, *draft_lengths(drafted, words), *(x for s in seams for x in seam_lengths(s))]
         known += [s.allow_a / 2 for s in seams]
+        known += sums_of_neighbours(s.a_mm for s in seams)  # several that are sewn as one row
         if words.verb == "strips":  # the arithmetic of binding, tested by itself in test_bias
             known += [v for row in words.facts["rows"] for v in row.values() if isinstance(v, float)]
         for key in worked_out.get(words.verb, ()):

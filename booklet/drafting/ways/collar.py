@@ -11,11 +11,11 @@ from booklet.drafting.necks import amount_above, grain_of, neck_marks, neckline_
 from booklet.drafting.places import edge_of
 from booklet.drafting.shape import Run, Shape
 from booklet.model import Mark
-from booklet.paths import Path, Placement
+from booklet.paths import Path, Placement, segment_length
 from booklet.splines import smooth_curve
 
 DROPS = 10.0  # mm that the neck edge falls towards the front (common practice, no source)
-COUNT = 8  # stretches between the points of a parallel edge
+EACH = 40.0  # mm between points of an edge that is drawn in, at the most
 
 
 def point_of(neck: Path, long: float, spread: float) -> complex:
@@ -59,6 +59,17 @@ def with_corner(asked: Asked, outer: Path, end: Path) -> tuple[Path, Path]:
 # ---------------------------------------------------------------- the under collar
 
 
+def _stops(path: Path) -> list[float]:
+    """Places along a line, close enough for a parallel one: each of its curves in even parts, so that round corners keep."""
+    out = [0.0]
+    for segment in path.segments:
+        long = segment_length(segment)
+        parts = max(2, math.ceil(long / EACH))
+        start = out[-1]
+        out += [start + long * (k + 1) / parts for k in range(parts)]
+    return out
+
+
 def drawn_in(shape: Shape, turn: float) -> Shape:
     """A collar whose outer edge and ends lie `turn` mm further in; the ends taper to nothing at the neck edge, which stays."""
     if shape.neighbours("neck")[0].name == "centre":  # drawn with its neck edge above
@@ -68,7 +79,7 @@ def drawn_in(shape: Shape, turn: float) -> Shape:
     before, after = 1j * outer.end_tangent, 1j * end.start_tangent
     corner = (before + after) / (1 + (before * after.conjugate()).real)
     tip = outer.end + turn * corner
-    inner = [outer.length * k / COUNT for k in range(COUNT)]
+    inner = _stops(outer)[:-1]
     points = [outer.point(s) + 1j * outer.tangent(s) * turn for s in inner]
     new_outer = smooth_curve([*points, tip], outer.start_tangent, outer.end_tangent)
     way = (tip - neck.start) / (end.start - neck.start)

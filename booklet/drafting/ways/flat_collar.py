@@ -12,10 +12,11 @@ from dataclasses import replace
 from booklet.drafting.asked import Asked
 from booklet.drafting.necks import Neckline, amount_above, grain_of, neck_marks, solved
 from booklet.drafting.shape import Shape
-from booklet.drafting.ways.collar import COUNT, collar_runs, with_corner
+from booklet.drafting.ways.collar import collar_runs, with_corner
 from booklet.paths import Path, Placement
 from booklet.splines import smooth_curve
 
+COUNT = 8  # stretches between the points of a parallel edge
 REACH = 20.0  # mm that the smoothed neck edge may leave the two necklines at the shoulder
 
 
