@@ -105,7 +105,7 @@ def make_job(
     )
     return Job(
         style=style_info(style, prepared.options),
-        shop=ShopInfo(shop.name, shop.contact),
+        shop=ShopInfo(shop.name, shop.contact, shop.stitch["plain"]),
         units=chosen,
         paper=paper,
         sizes=(size,),

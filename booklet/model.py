@@ -396,7 +396,7 @@ class Seam:
     a: Run
     b: Run | None
     side: Side
-    press: str  # open | to a | to b | up | none
+    press: str  # open | to a | to b | up | none; of topstitching seam | edge, of a tack at
     neaten: str  # apart | together | enclosed | raw
     allow_a: float
     allow_b: float | None
@@ -601,6 +601,7 @@ class StyleInfo:
 class ShopInfo:
     name: str
     contact: str
+    stitch: float = 2.5  # mm: the stitch length of plain seams
 
 
 @dataclass(frozen=True)

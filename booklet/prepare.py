@@ -23,6 +23,7 @@ from booklet.sewing.check_order import answer
 from booklet.sewing.checks import check_recipe
 from booklet.sewing.checks_gaps import check_elastics, check_ends, check_grading
 from booklet.sewing.checks_lists import check_lists
+from booklet.sewing.checks_topstitch import check_topstitch
 from booklet.sewing.elastic import Elastic, elastic_of
 
 Units = Literal["cm", "in"]
@@ -64,6 +65,7 @@ def prepare(
     check_elastics(seams, elastics, copies, collector)
     check_grading(seams, shop.trim["grade from"], collector)
     check_ends(seams, copies, sources["style"], collector)
+    check_topstitch(seams, table, collector)
     check_lists(sources["style"], seams, copies, elastics, table, collector)
     answer(steps, collector)
     finished = finished_measures(sources["style"], worlds, collector)

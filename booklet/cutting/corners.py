@@ -26,6 +26,7 @@ class CornerRule:
 
     owner: Literal["none", "before", "after"] = "none"
     carried: np.ndarray | None = None
+    twice: bool = False  # a hem turned twice: its second half lies on the first, and ends on that one's mirror image
 
 
 @dataclass(frozen=True)
@@ -104,6 +105,7 @@ def _owned(before: Moved, after: Moved, rule: CornerRule, forward: bool) -> Turn
         size = float(np.sum(np.abs(np.diff(other.points))))
         inside = between(other.points, at, size) if forward else between(other.points, 0.0, at)[::-1]
         trail = Placement.mirror(corner, way).apply_all(inside)
+        trail = _turned_again(trail, corner, way, owner.allow / 2) if rule.twice else trail
     if trail is None or len(trail) < 2:
         return None
     hits = meeting_points(owner.points, trail)
@@ -118,6 +120,18 @@ def _owned(before: Moved, after: Moved, rule: CornerRule, forward: bool) -> Turn
     if forward:
         return Turn(position(before.points, q), (*middle, c), position(after.points, c), c)
     return Turn(position(before.points, c), (c, *middle), position(after.points, q), c)
+
+
+def _turned_again(trail: np.ndarray, corner: complex, way: complex, depth: float) -> np.ndarray:
+    """A line out from the fold, mirrored again about the line `depth` mm outside the fold."""
+    out = corner - 1j * way * depth
+    far = 50 * max(depth, 1.0)
+    met = meeting_points(trail, np.array([out - way * far, out + way * far]))
+    if not met:
+        return trail
+    first = between(trail, 0.0, min(position(trail, z) for z in met))
+    second = Placement.mirror(out, way).apply_all(first[::-1])
+    return np.concatenate((first, second, second[-1:] - 1j * way * depth))  # on, past the raw edge of a curved hem
 
 
 def _carried_trail(

@@ -67,6 +67,9 @@ def cut_pieces(
 ) -> tuple[CutPiece, ...]:
     """Every piece with its allowances. A cut line that crosses itself is a problem."""
     uses = first_uses(seams)
+    twice = frozenset(
+        (p.copy, p.edge) for s in seams if s.kind == "hem" and s.neaten == "double" for p in s.a.parts
+    )
     by_id = {c.id: c for c in copies}
     reach = 8 * max((h.edge.allow for c in copies for h in c.edges), default=10.0) + 20
     moved = {
@@ -78,7 +81,7 @@ def cut_pieces(
         if copy.host is not None or copy.piece.key in done or copy.placing != Placement.IDENTITY:
             continue
         done.add(copy.piece.key)
-        out.append(_cut_piece(copy, by_id, moved, uses, collector))
+        out.append(_cut_piece(copy, by_id, moved, uses, twice, collector))
     return tuple(out)
 
 
@@ -93,6 +96,7 @@ def _cut_piece(
     by_id: dict[str, Copy],
     moved: dict[str, list[list[Moved]]],
     uses: dict[tuple[str, str], Sewn],
+    twice: frozenset[tuple[str, str]],
     collector: Collector,
 ) -> CutPiece:
     rows = moved[copy.id]
@@ -103,7 +107,7 @@ def _cut_piece(
     for n, before in enumerate(stretches):
         after = stretches[(n + 1) % len(stretches)]
         k = edge_starts.get(id(after))
-        rule = CornerRule() if k is None else _rule(copy, k, by_id, moved, uses)
+        rule = CornerRule() if k is None else _rule(copy, k, by_id, moved, uses, twice)
         made = turn_corner(before, after, rule)
         turns.append(made)
         if k is not None and made.on_owner_line is not None:
@@ -152,13 +156,15 @@ def _rule(
     by_id: dict[str, Copy],
     moved: dict[str, list[list[Moved]]],
     uses: dict[tuple[str, str], Sewn],
+    twice: frozenset[tuple[str, str]],
 ) -> CornerRule:
     """The rule for the corner where ring edge k begins."""
     before, after = copy.edges[k - 1], copy.edges[k]
     if before.edge.allow < 0.05 or after.edge.allow < 0.05:
         return CornerRule()
     if before.edge.hem_fold != after.edge.hem_fold:
-        return CornerRule("before" if before.edge.hem_fold else "after")
+        hem = before if before.edge.hem_fold else after
+        return CornerRule("before" if hem is before else "after", twice=(copy.id, hem.name) in twice)
     if before.edge.hem_fold:
         return CornerRule()
     ub, ua = uses.get((copy.id, before.name)), uses.get((copy.id, after.name))

@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from typing import Any
 
 import numpy as np
-import numpy as np
 import shapely
 
 from booklet.drafting.maker import PieceMaker

@@ -10,9 +10,10 @@ from shapely import STRtree
 from shapely.geometry import LineString, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
-from booklet.drawing.bounds import flat_items, text_corners
+from booklet.drawing.bounds import Flat, flat_items, text_corners
 from booklet.drawing.display import Drawing, PathItem, Text
-from booklet.drawing.scene import Scene, scene_of, window_of
+from booklet.drawing.patterns import region
+from booklet.drawing.scene import Scene, line_shape, scene_of, window_of
 
 Kind = Literal[
     "words over words",
@@ -21,10 +22,12 @@ Kind = Literal[
     "words too small",
     "arrow in nothing",
     "leader over leader",
+    "line through words",
 ]
 
 SMALLEST_PT = 6.0
 _TOUCH = 0.05  # mm2 of two words' boxes on each other that is not yet a clash
+_STRUCK = 0.5  # mm of a line within a word's box that is not yet one
 
 
 @dataclass(frozen=True)
@@ -93,6 +96,43 @@ def judge(
     return out
 
 
+def struck_words(drawing: Drawing) -> list[Finding]:
+    """Words with a line through them: painted before them and not covered between, or after them.
+
+    Not part of `judge`: on tiles and lay plans words stand over lines that are pale or wide apart.
+    """
+    flat = flat_items(drawing.items)
+    lines = [(n, e) for n, e in enumerate(flat) if isinstance(e.item, PathItem) and e.item.stroke is not None]
+    shapes = [_seen(e, line_shape(e.item.subpaths)) for _, e in lines if isinstance(e.item, PathItem)]
+    tree = STRtree(shapes)
+    out = []
+    for n, entry in enumerate(flat):
+        if not isinstance(entry.item, Text) or not entry.item.text.strip():
+            continue
+        box = _inked(
+            entry.item, Polygon([(z.real, z.imag) for z in text_corners(entry.item, entry.placement)])
+        )
+        for k in sorted(tree.query(box, predicate="intersects").tolist()):
+            at, line = lines[k][0], shapes[k].intersection(box)
+            for over in flat[at + 1 : n]:
+                if isinstance(over.item, PathItem) and over.item.fill is not None and over.item.fill.colour:
+                    line = line.difference(_seen(over, region(over.item.subpaths)))
+            if line.length > _STRUCK:
+                spot, item = line.centroid, lines[k][1].item
+                said = f"a line '{item.role}' runs through '{entry.item.text}'"
+                out.append(Finding("line through words", said, complex(spot.x, spot.y)))
+    return out
+
+
+def _seen(entry: Flat, shape: BaseGeometry) -> BaseGeometry:
+    return shape.intersection(window_of(entry.clips)) if entry.clips else shape
+
+
+def _inked(text: Text, box: BaseGeometry) -> BaseGeometry:
+    """The words' box taken in a little: ascent and descent are seldom both inked."""
+    return box.buffer(-0.12 * text.size_pt * 0.3528, join_style="mitre")
+
+
 def _line(a: complex, b: complex) -> LineString:
     return LineString([(a.real, a.imag), (b.real, b.imag)])
 
@@ -108,10 +148,9 @@ def _off_page(
 
 
 def _over_each_other(words: list[tuple[Text, BaseGeometry]]) -> list[Finding]:
-    """Boxes are taken in a little: ascent and descent are seldom both inked."""
     if len(words) < 2:
         return []
-    shrunk = [poly.buffer(-0.12 * text.size_pt * 0.3528, join_style="mitre") for text, poly in words]
+    shrunk = [_inked(text, poly) for text, poly in words]
     tree = STRtree(shrunk)
     out = []
     for a, b in sorted(zip(*tree.query(shrunk, predicate="intersects").tolist(), strict=True)):

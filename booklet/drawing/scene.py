@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from shapely import union_all
 from shapely.geometry import LineString, MultiLineString, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
@@ -76,15 +77,17 @@ def scene_of(items: Sequence[Item]) -> Scene:
             continue
         window = window_of(entry.clips) if entry.clips else None
         if item.stroke is not None:
-            stroke = _within(_line_shape(item.subpaths), window)
-            if item.role in BARRED:
+            stroke = _within(line_shape(item.subpaths), window)
+            if stroke.is_empty:
+                pass
+            elif item.role in BARRED:
                 barred.append(stroke)
             elif item.role not in ABOUT and not cover.contains(stroke):
                 seen = stroke.difference(cover)
                 if not seen.is_empty:
                     lines.append(seen)
         if item.fill is not None and item.role not in ABOUT:
-            ground = _within(region(item.subpaths), window)
+            ground = _areas(_within(region(item.subpaths), window))
             grounds.append(Ground(item.subpaths, ground.difference(cover), order))
             if item.fill.colour is not None:
                 cover = cover.union(ground)
@@ -105,6 +108,14 @@ def _within(shape: BaseGeometry, window: BaseGeometry | None) -> BaseGeometry:
     return shape if window is None else shape.intersection(window)
 
 
-def _line_shape(paths: Sequence[Path]) -> BaseGeometry:
+def _areas(shape: BaseGeometry) -> BaseGeometry:
+    """What of a shape has an area: a window that meets a ground along its edge leaves lines too."""
+    if shape.geom_type != "GeometryCollection":
+        return shape
+    return union_all([g for g in shape.geoms if g.area > 0])
+
+
+def line_shape(paths: Sequence[Path]) -> BaseGeometry:
+    """The paths as lines."""
     runs = [p.flatten(0.1) for p in paths if p.segments]
     return MultiLineString([LineString([(z.real, z.imag) for z in run]) for run in runs if len(run) > 1])

@@ -26,8 +26,10 @@ def key_leaves(job: Job, words: Words) -> list[Leaf]:
     for n, (name, entries) in enumerate(_groups()):
         blocks.append(heading_block(words("key." + name), "", paper, before=0 if n == 0 else 8, ruled=True))
         blocks += _rows(entries, words, paper)
-    for n, key in enumerate(("sides", "sides_pictures")):
-        blocks.append(words_block(words("key." + key), paper.left, 150, before=8 if n == 0 else 2))
+    notes = [words("key." + key) for key in ("sides", "sides_pictures", "transfer", "lengths")]
+    notes.append(words("key.sew_with", stitch=f"{job.shop.stitch:g}"))
+    for n, note in enumerate(notes):
+        blocks.append(words_block(note, paper.left, 165, before=8 if n == 0 else 2))
     title = words("key.title")
     return [
         Leaf("key", title, words("key.aside"), items, (Bookmark(title),) if n == 0 else ())

@@ -57,11 +57,13 @@ class OnPaper:
     openings: tuple[Opening, ...]
     pleats: tuple[Pleat, ...] = ()
     buttons: tuple[ButtonMark, ...] = ()
+    hems: tuple[Path, ...] = ()  # edges turned up on their stitch line: to be folded, not sewn together
 
 
 def on_paper(cut: CutPiece) -> OnPaper:
     piece = cut.piece
-    stitch = tuple(e.path for e in cut.paper_net if e.allow > RAW and e.name != piece.fold)
+    edges = [e for e in cut.paper_net if e.allow > RAW and e.name != piece.fold]
+    stitch, hems = (tuple(e.path for e in edges if e.hem_fold == turned) for turned in (False, True))
     if cut.extent == "half":
         edge = piece.edge(piece.fold or "")
         assert edge is not None
@@ -76,11 +78,12 @@ def on_paper(cut: CutPiece) -> OnPaper:
             piece.openings,
             piece.pleats,
             piece.buttons,
+            hems,
         )
     opened = open_out(piece)
     return OnPaper(
         (cut.paper_cut,), None, stitch, opened.fold_lines, opened.lines_across, opened.darts, opened.openings,
-        opened.pleats, opened.buttons,
+        opened.pleats, opened.buttons, hems,
     )  # fmt: skip
 
 
@@ -115,6 +118,8 @@ def draw_lines(board: Board, cut: CutPiece, shown: OnPaper, view: View, pens: Pe
     board.path([view.path(p) for p in shown.cut], pens.cut, role="cut")
     if shown.stitch:
         board.path([view.path(p) for p in shown.stitch], pens.stitch, role="stitch")
+    if shown.hems:
+        board.path([view.path(p) for p in shown.hems], pens.inner, role="fold line")
     if shown.fold is not None and pens.full:  # a small drawing draws it longer than the piece
         board.path(view.path(shown.fold), pens.fold, role="fold")
     for line in (*shown.fold_lines, *shown.lines_across):

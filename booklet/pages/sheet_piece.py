@@ -124,7 +124,8 @@ def _edge_notes(cut: CutPiece, shown: OnPaper, job: Job, words: Words, on_fold: 
         if edge.name == cut.piece.fold:
             continue
         text = shared_edge_words(cut, job, edge, words) if edge.name in sewn else ""
-        out.append(EdgeNote(text or figures.edge_called(edge, edge.name), edge.path))
+        called = text or figures.edge_called(edge, edge.name)
+        out.append(EdgeNote(words("label.hem_fold", edge=called) if edge.hem_fold else called, edge.path))
     if shown.fold is not None:
         long = shown.fold.length > LONG_FOLD
         key = "label.fold" if on_fold else "label.fold_draw" if long else "label.fold_draw_short"

@@ -6,7 +6,7 @@ import numpy as np
 import shapely
 
 from booklet.bias import ROOT2
-from booklet.drawing import look
+from booklet.drawing import look, marks
 from booklet.drawing.display import PathItem, Stroke
 from booklet.model import BindingOf, Part, Place
 from booklet.paths import Path, Placement
@@ -79,8 +79,11 @@ def _strips_joined(scene: StepScene, strip: str, binding: BindingOf, wide: float
     # The seam runs from where the long edges cross to where they cross again.
     seam = Path.line(middle - way * (abs(slant) / 2), middle + way * (abs(slant) / 2))
     frame.line(seam, look.SEW_NOW, "seam")
-    a = middle + way * abs(slant) * 0.18
-    frame.measure(a, a + way * -1j * binding.join, scene.mm(binding.join), 0.0, beside=way)
+    a = middle - way * abs(slant) * 0.12
+    b = a + way * -1j * binding.join
+    measure = marks.measure_line(frame.on_paper(a), frame.on_paper(b), "", 0.0, witness=False)
+    frame.board.add(*(m for m in measure if isinstance(m, PathItem)))
+    frame.label(f"{scene.mm(binding.join)}\nfrom the ends", b, None, dot=False)
     title = short_title(bench, strip)
     frame.label(f"{title},\nright side up", complex(box[0] + reach * 0.35, middle.imag), first)
     frame.label("wrong side up", complex(second.bbox[0] + wide / 2, box[3] - wide * 0.7), None)
@@ -345,4 +348,4 @@ def draw_attach(scene: StepScene) -> Picture | None:
 
 def _hand(way: complex, into: complex) -> float:
     """Which side of the line from edge to lap the measure stands on: away from the strap."""
-    return 1.0 if (into / (way * 1j)).real > 0 else -1.0
+    return -1.0 if (into / (way * 1j)).real > 0 else 1.0

@@ -99,10 +99,23 @@ class Bench:
         return out
 
     def lay(
-        self, y: str, on: str, at_on: Placement, seams: Sequence[Seam], face_to_face: bool
+        self,
+        y: str,
+        on: str,
+        at_on: Placement,
+        seams: Sequence[Seam],
+        face_to_face: bool,
+        about: tuple[complex, float] | None = None,
     ) -> Placement | None:
-        """Where copy y lies so that its seams with `on` meet: turned over onto it, or edge to edge beside it."""
+        """Where copy y lies so that its seams with `on` meet: turned over onto it, or edge to edge beside it.
+
+        `about`: a point of `on` and a reach in mm; of the points that meet only those near by count, if there are three.
+        """
         pairs = self.between(on, y, seams)
+        if about is not None:
+            near = sorted(pairs, key=lambda p: abs(p[0] - about[0]))
+            within = [p for p in near if abs(p[0] - about[0]) <= about[1]]
+            pairs = within if len(within) >= 3 else near[:3]
         if len(pairs) < 2:
             return None
         target = np.array([at_on.apply(a) for a, _ in pairs])

@@ -19,7 +19,7 @@ from booklet.sewing.checks_buttons import rows_of
 
 MARK = Stroke(1.1, look.ACCENT)
 CUT = Stroke(0.7, look.INK)
-APART = 26.0  # mm between two fronts, for the measures
+APART = 26.0  # mm between two pieces; six times as much between two fronts, for the measures
 BESIDE = 130.0  # mm of a piece shown beside its row
 WIDE = 1.6  # mm of a buttonhole from side to side
 
@@ -75,7 +75,7 @@ def _whole(scene: StepScene, ids: Sequence[str], rows: set[str], room: Room, ful
         base = on_grain(bench.copies[copy])
         box = bench.stitch_line(copy).placed(base).bbox
         at[copy] = base.then(Placement.move(complex(x - box[0], -box[1])))
-        x += box[2] - box[0] + APART * (3 if full else 1)
+        x += box[2] - box[0] + APART * (6 if full else 1)
     cloth = grown(box_of([bench.stitch_line(c).placed(p) for c, p in at.items()]), 6.0)
     spots = [at[c].apply(m.at) for c in ids for m in bench.copies[c].buttons if m.row in rows]
     near = (
@@ -173,6 +173,9 @@ def _near(scene: StepScene, copy: str, mark: ButtonMark, room: Room) -> Frame:
     frame.line(Path.line(a, b), CUT, "cut")
     frame.line(Path.circle(at.apply(mark.at), mark.size / 2), look.HIDDEN, "button")
     side = 1 if (way * -1j).real + (way * -1j).imag > 0 else -1
+    words = middle + way * -1j * side * 20.0 / frame.scale
+    if not polygon(bench.stitch_line(copy).placed(at)).contains(shapely.Point(words.real, words.imag)):
+        side = -side  # the words stand on the piece, not across its edge
     frame.measure(a, b, scene.mm(abs(b - a)), 6.0 * side, beside=way * -1j * side)
     frame.label("button", at.apply(mark.at) - way * mark.size / 2, None, dot=False)
     return frame

@@ -14,6 +14,7 @@ from booklet.prepare import Prepared
 from booklet.seams.table import RecipeStep
 from booklet.sewing.operations.fell import CLEAR
 from booklet.sewing.operations.hook import BACK
+from booklet.sewing.operations.topstitch import row_places
 from booklet.sewing.operations.zip import UNDER_OUT, fitted
 
 
@@ -88,6 +89,8 @@ def _numbers(step: RecipeStep, seams: tuple[Seam, ...], prepared: Prepared) -> d
         out["seam"] = parse_formula(step.spec["seam"], prepared.table.unit, step.where).evaluate(
             prepared.table.value, prepared.table.length_of
         )
+    if step.verb in ("topstitch", "edgestitch"):
+        out |= {f"row {n}": far for n, far in enumerate(row_places(step, prepared.table), 1)}
     if step.verb == "collar":
         out["trim"] = prepared.shop.trim["trim to"]
     if step.verb in ("fell", "hook"):

@@ -14,6 +14,7 @@ import numpy as np
 import shapely
 
 from booklet.drawing import look, marks
+from booklet.drawing.bounds import flat_items, text_corners
 from booklet.drawing.display import Fill, PathItem, Text, circle_path
 from booklet.drawing.text import measure as text_width
 from booklet.model import Part, Run, Seam
@@ -84,10 +85,12 @@ def label_plies(
     at: dict[str, Placement],
     order: Sequence[str],
     told: set[str] | None = None,
+    keep_off: shapely.Geometry | None = None,
 ) -> None:
     """'front, wrong side up' on each ply, the undermost first in `order`; a covered one is spoken of where it shows.
 
-    `told` holds what has been named in another frame of the picture, and takes up what is named here.
+    `told` holds what has been named in another frame of the picture, and takes up what is named here. No dot stands
+    in `keep_off`, an area of the scene.
     """
     told = set() if told is None else told
     areas = {c: polygon(bench.cut_line(c).placed(at[c])) for c in order}
@@ -95,7 +98,7 @@ def label_plies(
         words = side_words(bench, copy, at[copy])
         if words in told:
             continue
-        over = [areas[c] for c in order[n + 1 :]]
+        over = [*(areas[c] for c in order[n + 1 :]), *([keep_off] if keep_off is not None else [])]
         spot = inner_point(bench, copy, at[copy], frame, shapely.union_all(over) if over else None)
         if spot is None:
             continue
@@ -148,24 +151,21 @@ def together(
     a, b = seam_paths[0].start, seam_paths[0].end
     gap = 4.2
     side = 1.0 if ((b - a) * -1j * inner.conjugate()).real > 0 else -1.0
+    measured = None
     if (
         measure_words and len(at) == 2
     ):  # one measure along a seam of several pieces would be read as one piece's
         frame.measure(a, b, measure_words, gap * side)
-    label_plies(frame, bench, at, tuple(at))
+        off = (b - a) / abs(b - a) * -1j * gap * side / frame.scale
+        ends = [(w.real, w.imag) for w in (a + off, b + off)]
+        measured = shapely.LineString(ends).buffer(2.2 / frame.scale)
+    label_plies(frame, bench, at, tuple(at), keep_off=measured)
     return frame, at
 
 
 def _with_neighbours(bench: Bench, run: Run, at_first: Placement) -> dict[str, Placement]:
     """The copies of a run, undermost first: the first where it lies, the others opened out beside it by earlier seams."""
-    at = {first_copy(run): at_first}
-    for part in run.parts:
-        for known in list(at):
-            if part.copy not in at:
-                laid = bench.lay(part.copy, known, at[known], bench.done, face_to_face=False)
-                if laid is not None:
-                    at[part.copy] = laid
-    return at
+    return chain_beside(bench, run, bench.done, at_first)
 
 
 def _into(bench: Bench, copy: str, at: Placement, path: Path) -> complex:
@@ -185,16 +185,27 @@ def close_up(
     words: str,
     corner: complex,
     radius: float = 13.5,
+    at_start: bool = False,
 ) -> Frame:
-    """A ring on the main picture and the same scene drawn again, larger, within a ring: the allowance measured."""
+    """A ring on the main picture and the same scene drawn again, larger, within a ring: the allowance measured.
+
+    It stands near the run's end, or near its start where something else is shown at the end (`at_start`) or words
+    would be struck out.
+    """
     part = [p for p in run.parts if p.copy in at][-1]
     copy = part.copy
     path = bench.run_path(run, at)[-1]
-    s = path.length * 0.9  # near its end, so that the measure in its middle stays free
-    z, t = path.point(s), path.tangent(s)
-    out = -_into(bench, copy, at[copy], path)
     allow = bench.half(part).edge.allow
-    true_radius = max(allow * 2.1, 16.0)
+    true_radius = max(min(allow * 2.1, path.length * 0.3), 16.0)
+    # Near its end, so that the measure in its middle stays free.
+    far = path.length * (0.9 if true_radius < path.length * 0.2 else 0.97)
+    out = -_into(bench, copy, at[copy], path)
+    middle, r = corner + complex(radius, radius), max(true_radius * frame.scale, 2.2)
+    near = [path.length - far] if at_start else [far, path.length - far]
+    s = next(
+        (s for s in near if _clear_of_words(frame, path.point(s) + out * allow * 0.25, r, middle)), near[0]
+    )
+    z, t = path.point(s), path.tangent(s)
     centre = z + out * allow * 0.25
     scale = radius / true_radius
     big = Frame(
@@ -207,7 +218,6 @@ def close_up(
         scale,
         corner,
     )
-    middle = corner + complex(radius, radius)
     items = Frame(big.box, scale, corner)
     for c in order:
         items.board.add(
@@ -229,9 +239,21 @@ def close_up(
     half = text_width(words, look.MEASURE_PT, 600) / 2 * abs(out.real) + 1.6 * abs(out.imag)
     big.board.add(marks.centred_text(a - out * (half + 2.4), words, look.MEASURE_PT, 600, role="measure"))
     small = frame.on_paper(centre)
-    r = max(true_radius * frame.scale, 2.2)
     big.board.add(marks.ring(small, r), marks.ring_link(small, r, middle, radius))
     return big
+
+
+def _clear_of_words(frame: Frame, centre: complex, r: float, to: complex) -> bool:
+    """Whether a ring of radius r (on paper) about a scene point, and its link, keep off the words on the frame."""
+    z = frame.on_paper(centre)
+    link = shapely.LineString([(z.real, z.imag), (to.real, to.imag)])
+    mark = shapely.union(link, shapely.Point(z.real, z.imag).buffer(r))
+    words = [
+        shapely.Polygon([(w.real, w.imag) for w in text_corners(flat.item, flat.placement)])
+        for flat in flat_items(tuple(frame.board.items))
+        if isinstance(flat.item, Text)
+    ]
+    return not any(mark.intersects(w) for w in words)
 
 
 # ---------------------------------------------------------------- opened out and pressed
@@ -563,8 +585,18 @@ def turned_edge(bench: Bench, run: Run, room: Room, depth: float, words: str, se
             and {neighbour[0].copy, neighbour[1].copy} <= {p.copy for p in (*s.a.parts, *s.b.parts)}
         ]
         near = _nearest_side(bench, mutual, neighbour[0], neighbour[1])
+        # By the end of the seam alone: further up a dart may bend it.
         laid = (
-            bench.lay(neighbour[1].copy, main.copy, at[main.copy], near, face_to_face=False) if near else None
+            bench.lay(
+                neighbour[1].copy,
+                main.copy,
+                at[main.copy],
+                near,
+                face_to_face=False,
+                about=(centre, depth * 4.2),
+            )
+            if near
+            else None
         )
         if laid is not None:
             # Fitted over the whole seam, unlike curves part at its end: here the two corners meet.
@@ -577,7 +609,7 @@ def turned_edge(bench: Bench, run: Run, room: Room, depth: float, words: str, se
     box = (z.real - width / 2, z.imag - height + depth * 1.45, z.real + width / 2, z.imag + depth * 1.45)
     frame = fit_frame(box, room.width, room.height, room.corner, largest=1.6)
     parts = [main] + ([neighbour[1]] if neighbour and neighbour[1].copy in at else [])
-    strips = {}
+    strips, bodies = {}, {}
     for p in parts:
         whole = polygon(bench.cut_line(p.copy).placed(at[p.copy]))
         strips[p.copy] = placed_area(allowance_strip(bench, p), at[p.copy])
@@ -585,6 +617,7 @@ def turned_edge(bench: Bench, run: Run, room: Room, depth: float, words: str, se
         if len(parts) > 1:
             area = _own_half(area, (p is main) == main_left, z)
         frame.area(area, side_fill(bench, p.copy, at[p.copy]))
+        bodies[p.copy] = area
     if second:
         for p in parts:
             over = Placement.mirror(z, 1 + 0j)
@@ -594,10 +627,23 @@ def turned_edge(bench: Bench, run: Run, room: Room, depth: float, words: str, se
             frame.area(area, look.RIGHT_SIDE)
     frame.waves()
     frame.cloth.clear()
-    fold = [bench.part_path(p).placed(at[p.copy]) for p in parts]
+
+    def kept(p: Part, line: Path) -> list[Path]:
+        """What of a line lies on the part's own side of the seam that joins the two."""
+        if len(parts) < 2:
+            return [line]
+        own = shapely.LineString([(w.real, w.imag) for w in line.flatten(0.05)])
+        own = _own_half(own, (p is main) == main_left, z)
+        return [
+            Path.polyline([complex(*w) for w in run.coords])
+            for run in getattr(own, "geoms", [own])
+            if run.length > 1
+        ]
+
     if not second:
-        for f in fold:
-            frame.line(f, look.FOLD, "fold")
+        for p in parts:
+            for line in kept(p, bench.part_path(p).placed(at[p.copy])):
+                frame.line(line, look.FOLD, "fold")
         x = z.real - width * 0.27
         low = complex(x, z.imag + depth * 0.9)
         high = complex(x, z.imag - depth * 0.9)
@@ -612,10 +658,9 @@ def turned_edge(bench: Bench, run: Run, room: Room, depth: float, words: str, se
         frame.label("fold line", complex(z.real + width * 0.12, z.imag), None, dot=False)
     else:
         inset = min(3.0, depth * 0.2)
-        row = Path.line(
-            complex(box[0] - 5, z.imag - depth + inset), complex(box[2] + 5, z.imag - depth + inset)
-        )
-        frame.line(row, look.SEW_NOW, "seam")
+        for p in parts:
+            for row in kept(p, _moved(bench, p, at[p.copy], inset - depth)):
+                frame.line(row, look.SEW_NOW, "seam")
         x = z.real + width * 0.2
         frame.measure(
             complex(x, z.imag), complex(x, z.imag - depth + inset), words, 0.0, beside=complex(1, 0)
@@ -626,7 +671,12 @@ def turned_edge(bench: Bench, run: Run, room: Room, depth: float, words: str, se
             z.real + (-1 if (p is main) == main_left else 1) * width * (0.25 if len(parts) > 1 else 0.0),
             box[1] + height * 0.2,
         )
-        frame.label(side_words(bench, p.copy, at[p.copy]), spot, None)
+        on = outlines(bodies[p.copy])
+        frame.label(
+            side_words(bench, p.copy, at[p.copy]),
+            spot,
+            on[0] if on and plain(bench, p.copy, at[p.copy]) else None,
+        )
     return frame
 
 

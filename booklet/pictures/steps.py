@@ -18,6 +18,7 @@ from booklet.pictures.bench import Bench, box_of, grown, on_grain
 from booklet.pictures.buttons import draw_buttons
 from booklet.pictures.canvas import Frame, Picture, fit_frame, polygon
 from booklet.pictures.collar import draw_collar
+from booklet.pictures.ease import draw_ease
 from booklet.pictures.enclosed import draw_fell_seam, draw_french, draw_lapped
 from booklet.pictures.hems import KINDS as HEM_KINDS
 from booklet.pictures.hems import draw_hem_kind
@@ -40,6 +41,8 @@ from booklet.pictures.scenes import (
     turned_edge,
 )
 from booklet.pictures.step_scene import Maker, StepScene, add_section
+from booklet.pictures.tack import draw_tack
+from booklet.pictures.topstitch import draw_topstitch
 from booklet.pictures.zip import draw_fell, draw_hook, draw_zip
 
 WIDTH = 106.0
@@ -107,7 +110,9 @@ def _plain_join(scene: StepScene, seams: list[Seam], seam: Seam) -> Picture:
     frame, at = together(bench, ordered, Room(5, 9, 68, 38), scene.mm(seam.a_mm))
     order = list(at)
     last = max((s.a for s in ordered), key=lambda r: bench.run_path(r, at)[-1].bbox[2])
-    detail = close_up(frame, bench, at, order, last, scene.mm(seam.allow_a), complex(78, 14))
+    detail = close_up(
+        frame, bench, at, order, last, scene.mm(seam.allow_a), complex(78, 14), at_start=_open_late(seam)
+    )
     picture.add(frame)
     if any(s.open for s in seam.sections):
         _open_part(frame, bench, seam, at, picture)
@@ -120,6 +125,14 @@ def _plain_join(scene: StepScene, seams: list[Seam], seam: Seam) -> Picture:
         titles = {k: short_title(bench, r.parts[0].copy) for k, r in (("a", seam.a), ("b", seam.b))}
         add_section(picture, section, 65.5, second.paper_box[1] + 10, titles)
     return picture
+
+
+def _open_late(seam: Seam) -> bool:
+    """Whether a stretch left open lies in the last third of the seam."""
+    stops = [0.0]
+    for section in seam.sections:
+        stops.append(stops[-1] + section.a_mm)
+    return any(s.open and stop > stops[-1] * 2 / 3 for s, stop in zip(seam.sections, stops[1:], strict=True))
 
 
 def _open_part(frame: Frame, bench: Bench, seam: Seam, at: dict[str, Placement], picture: Picture) -> None:
@@ -564,7 +577,8 @@ def draw_fuse(scene: StepScene) -> Picture | None:
     bench = scene.bench
     keys = [str(k) for k in (scene.spec if isinstance(scene.spec, list) else [scene.spec])]
     hosts = [
-        next((c.id for c in bench.copies.values() if c.piece.name == k and c.host is None), None) for k in keys
+        next((c.id for c in bench.copies.values() if c.piece.name == k and c.host is None), None)
+        for k in keys
     ]
     shown = [h for h in hosts if h is not None]
     if not shown:
@@ -684,7 +698,7 @@ def draw_dart(scene: StepScene) -> Picture | None:
                 *marks.curved_arrow(frame.on_paper(start), frame.on_paper(tip), 1j, -1j, swing=0.8)
             )
         frame.label(
-            f"point, {scene.mm(abs((darts[0].first + darts[0].second) / 2 - darts[0].point))}\nfrom the edge",
+            f"point, {scene.mm(abs((darts[0].first + darts[0].second) / 2 - darts[0].point))}\nfrom the stitch line",
             at.apply(darts[0].point),
             None,
             dot=False,
@@ -787,9 +801,13 @@ MAKERS: dict[str, Maker] = {
     "lapped seam": draw_lapped,
     "face": draw_face,
     "understitch": draw_understitch,
+    "topstitch": draw_topstitch,
+    "edgestitch": draw_topstitch,
+    "tack": draw_tack,
     "staystitch": draw_staystitch,
     "finish": draw_finish,
     "gather": draw_gather,
+    "ease": draw_ease,
     "hem": draw_hem,
     "casing": draw_casing,
     "band": draw_band,

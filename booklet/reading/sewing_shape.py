@@ -29,6 +29,7 @@ VERBS = (
     "dart",
     "pleat",
     "gather",
+    "ease",
     "join",
     "french seam",
     "flat fell",
@@ -36,6 +37,9 @@ VERBS = (
     "finish",
     "face",
     "understitch",
+    "topstitch",
+    "edgestitch",
+    "tack",
     "hem",
     "casing",
     "band",
@@ -83,6 +87,35 @@ class Gather(Shape):
         return self
 
 
+class Ease(Shape):
+    """Rows that draw an edge up a little before it is joined. A plain length after `ease:` is a join's own."""
+
+    run: Words
+    by: Value | None = None
+    to: Value | None = None
+    rows: Annotated[int, Field(ge=1, le=2)] = 1
+
+    @model_validator(mode="after")
+    def _by_or_to(self) -> Ease:
+        if (self.by is None) == (self.to is None):
+            raise refuse(" must say by how much or to what length", "Give it one of by: and to:.")
+        return self
+
+
+def is_verb(key: str, value: object) -> bool:
+    """Whether an entry of a step is its operation. `ease:` is one only where it names a run; else it goes with a join."""
+    return key in VERBS and (key != "ease" or (isinstance(value, dict) and "run" in value))
+
+
+def _ease_form(value: object) -> str:
+    return "(rows)" if is_verb("ease", value) else "(amount)"
+
+
+EaseOrAmount = Annotated[
+    Annotated[Ease, Tag("(rows)")] | Annotated[Value, Tag("(amount)")], Discriminator(_ease_form)
+]
+
+
 class Face(Shape):
     edge: Words
     with_: Words
@@ -91,6 +124,20 @@ class Face(Shape):
 
 class Understitch(Shape):
     seam: Words
+
+
+class Tack(Shape):
+    """Held by hand: along a run, or in places, where the seams of earlier steps lie."""
+
+    run: Words | None = None
+    at: Names | None = None
+    to: Words
+
+    @model_validator(mode="after")
+    def _run_or_at(self) -> Tack:
+        if (self.run is None) == (self.at is None):
+            raise refuse(" must say what is tacked", "Give it one of run: and at:.")
+        return self
 
 
 class Hem(Shape):
@@ -280,7 +327,9 @@ class StepShape(Shape):
     leave_open: list[StrictStr] = []
     then: list[Acts] = []
     opening: StepOpening | None = None
-    ease: Value | None = None
+    ease: EaseOrAmount | None = None
+    inside: PlainLength | None = None
+    rows: Annotated[int, Field(ge=1, le=2)] | None = None
     although: Although | None = None
 
     fuse: SomeNames | None = None
@@ -297,6 +346,9 @@ class StepShape(Shape):
     finish: SomeNames | None = None
     face: Face | None = None
     understitch: Understitch | None = None
+    topstitch: SomeNames | None = None
+    edgestitch: SomeNames | None = None
+    tack: Tack | None = None
     hem: Hem | None = None
     casing: Casing | None = None
     band: Band | None = None
@@ -320,7 +372,7 @@ class StepShape(Shape):
     @classmethod
     def _one_verb(cls, data: Any) -> Any:
         if isinstance(data, dict):
-            verbs = [key for key in data if key in VERBS and key != "press"]
+            verbs = [key for key, value in data.items() if is_verb(key, value) and key != "press"]
             if len(verbs) > 1:
                 raise refuse(
                     f" has {len(verbs)} operations, {' and '.join(verbs)}",
@@ -330,6 +382,11 @@ class StepShape(Shape):
                 known = cls.keys()
                 unknown = [str(key) for key in data if key not in known]
                 raise refuse(" has no operation", nearest(unknown[0] if unknown else "", VERBS))
+            beside = [key for key in ("inside", "rows") if key in data]
+            if beside and "topstitch" not in data:
+                raise refuse(
+                    f" has {beside[0]}:, which belongs to topstitch: alone", "Take it out, or write topstitch:."
+                )
         return data
 
 

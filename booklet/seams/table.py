@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from booklet.drafting.table import Table
@@ -13,6 +13,7 @@ from booklet.model import Copy, Part, Run, Seam, Side, Stretch
 from booklet.problems import Collector, Fault, Where
 from booklet.reading.yaml_source import Source
 from booklet.seams.compare import Drawn, Tolerances, judge_lengths, sections_of, unlike_allowances
+from booklet.seams.follow import followed, held_by, is_edge, length_along, names_step, sewn_by
 from booklet.seams.runs import (
     Corners,
     Found,
@@ -83,6 +84,7 @@ class _Walk:
     corners: Corners = field(default_factory=Corners)
     drawn: list[Drawn] = field(default_factory=list)
     seams: list[Seam] = field(default_factory=list)
+    turned: tuple[str, ...] = ()  # ids of steps that turn what they have sewn
 
     @property
     def by_id(self) -> dict[str, Copy]:
@@ -97,7 +99,8 @@ def build_seam_table(
     tol: Tolerances,
     collector: Collector,
 ) -> SeamTable:
-    walk = _Walk(copies, table, tol, collector)
+    turned = tuple(s.id for s in steps if "turn" in (s.raw.get("then") or ()))
+    walk = _Walk(copies, table, tol, collector, turned=turned)
     for step in steps:
         with collector.catching():
             for use in uses_of(step.verb, step.spec, step.raw, step.where, defaults):
@@ -107,13 +110,54 @@ def build_seam_table(
 
 
 def _sew(walk: _Walk, step: RecipeStep, use: Use) -> None:
+    if use.kind in ("topstitch", "tack") and names_step(use.a):
+        _follow(walk, step, use)
+        return
     texts = [parse_run(use.a, step.where)] + ([parse_run(use.b, step.where)] if use.b is not None else [])
     rows = instances(texts, walk.copies, step.where)
     for side, picked in rows:
-        number = sum(1 for s in walk.seams if s.step == step.id and s.side == side)
-        suffix = "" if side == "whole" else f".{side}"
-        seam_id = f"{step.id}{suffix}" + (f"#{number + 1}" if number else "")
-        _sew_one(walk, step, use, texts, side, picked, seam_id)
+        _sew_one(walk, step, use, texts, side, picked, _seam_id(walk, step, side))
+        if use.kind == "topstitch":
+            row = walk.seams[-1]
+            held = held_by(row, walk.seams[:-1])
+            walk.seams[-1] = replace(row, press="edge" if is_edge(held, walk.turned) else "seam")
+
+
+def _seam_id(walk: _Walk, step: RecipeStep, side: Side) -> str:
+    number = sum(1 for s in walk.seams if s.step == step.id and s.side == side)
+    suffix = "" if side == "whole" else f".{side}"
+    return f"{step.id}{suffix}" + (f"#{number + 1}" if number else "")
+
+
+def _follow(walk: _Walk, step: RecipeStep, use: Use) -> None:
+    """Rows along the seams of an earlier step, or tacks at them: they take no edge up, and no lengths are compared."""
+    name, tack = str(use.a), use.kind == "tack"
+    met = (
+        [(s, s.a) for s in sewn_by(name, walk.seams, "tack-early", step.where)]
+        if tack
+        else followed(name, walk.seams, walk.turned, step.where)
+    )
+    for seam, run in met:
+        long = length_along(seam, run)
+        walk.seams.append(
+            Seam(
+                id=_seam_id(walk, step, seam.side),
+                step=step.id,
+                kind=use.kind,
+                a=run,
+                b=None,
+                side=seam.side,
+                press="at" if tack else "edge" if is_edge(seam, walk.turned) else "seam",
+                neaten=use.neaten,
+                allow_a=_allowance(run, walk.by_id),
+                allow_b=None,
+                a_mm=long,
+                b_mm=None,
+                sections=(Stretch("start", "end", long, None),),
+                treatment="alone",
+                where=step.where,
+            )
+        )
 
 
 def _sew_one(
@@ -289,7 +333,7 @@ def _open_marks(text: object, where: Where) -> tuple[str, str] | None:
 
 
 def _declare_drawn(walk: _Walk, table: Table, step: RecipeStep, use: Use, a: Run, a_mm: float) -> None:
-    if use.kind != "gather":
+    if use.kind not in ("gather", "ease"):
         return
     by = (
         _amount(table, use.by, step.where)
@@ -298,15 +342,16 @@ def _declare_drawn(walk: _Walk, table: Table, step: RecipeStep, use: Use, a: Run
     )
     if by <= 0:
         raise Fault.of(
-            "gather",
-            f"{a.text} is {a_mm:.1f} mm long: {-by:.1f} mm too short to be gathered",
+            "gather" if use.kind == "gather" else "ease-amount",
+            f"{a.text} is {a_mm:.1f} mm long: {-by:.1f} mm too short to be {use.kind.rstrip('e')}ed",
             step.where,
             "Add fullness in the draft, or ask for a shorter length.",
         )
+    kind = "gathers" if use.kind == "gather" else "ease"
     for p in a.parts:
         share = by * abs(p.end - p.start) / sum(abs(q.end - q.start) for q in a.parts)
         walk.drawn.append(
-            Drawn(p.copy, p.edge, min(p.start, p.end), max(p.start, p.end), share, "gathers", step.id)
+            Drawn(p.copy, p.edge, min(p.start, p.end), max(p.start, p.end), share, kind, step.id)
         )
 
 
@@ -314,6 +359,16 @@ def _declare_ease(walk: _Walk, table: Table, step: RecipeStep, use: Use, a: Run,
     if use.ease is None:
         return
     by = _amount(table, use.ease, step.where)
+    drawn = _eased(walk, a) - _eased(walk, b)
+    if abs(drawn) >= NO_EASE:  # rows of an earlier step have drawn it up: it is the same ease
+        if abs(drawn - by) > walk.tol.declared:
+            walk.collector.error(
+                "ease-unlike",
+                step.where,
+                f"this join says {by:.1f} mm of ease; the rows sewn before draw up {drawn:.1f} mm",
+                "Take ease: out of one of the two, or make them equal.",
+            )
+        return
     if abs(by) < NO_EASE:
         return
     run = a if by >= 0 else b
@@ -330,6 +385,21 @@ def _declare_ease(walk: _Walk, table: Table, step: RecipeStep, use: Use, a: Run,
                 step.id,
             )
         )
+
+
+def _eased(walk: _Walk, run: Run) -> float:
+    """What rows of easing have drawn up along a run so far, mm."""
+    rows = {s.step for s in walk.seams if s.kind == "ease"}
+    return sum(
+        d.by
+        for d in walk.drawn
+        if d.step in rows
+        and any(
+            (d.copy, d.edge) == (p.copy, p.edge)
+            and min(d.high, max(p.start, p.end)) - max(d.low, min(p.start, p.end)) > NO_EASE
+            for p in run.parts
+        )
+    )
 
 
 def _amount(table: Table, raw: Any, where: Where) -> float:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from booklet.problems import Fault, Where, nearest
-from booklet.reading.sewing_shape import VERBS
+from booklet.reading.sewing_shape import VERBS, is_verb
 
 ENCLOSED = ("french seam", "flat fell", "lapped seam")  # joins whose raw edges lie inside
 
@@ -29,7 +29,7 @@ class Use:
 
 
 def verb_of(raw: Mapping[str, Any], where: Where) -> str:
-    found = [k for k in raw if k in VERBS]
+    found = [k for k, value in raw.items() if is_verb(k, value)]
     # `press:` beside another verb is an act within that step
     if len(found) > 1 and "press" in found:
         found.remove("press")
@@ -145,16 +145,20 @@ def uses_of(
         return [Use("fell", run, None, "none", "enclosed") for run in _listed(spec["run"])]
     if verb == "collar":
         return _collar(spec, where)
-    if verb == "gather":
+    if verb in ("gather", "ease"):
         spec = _need(spec, ("run",), verb, where)
         if ("by" in spec) == ("to" in spec):
-            raise Fault.of(
-                "gather", "a gather says by how much, or to what length", where, "Give it by or to."
-            )
-        return [Use("gather", spec["run"], by=spec.get("by"), to=spec.get("to"))]
+            code = "gather" if verb == "gather" else "ease-amount"
+            raise Fault.of(code, f"{verb} says by how much, or to what length", where, "Give it by or to.")
+        return [Use(verb, spec["run"], by=spec.get("by"), to=spec.get("to"))]
     if verb == "hem":
         spec = _need(spec, ("run",), verb, where)
         return [Use("hem", spec["run"], None, "up", str(spec.get("kind", "single")))]
+    if verb in ("topstitch", "edgestitch"):
+        return [Use("topstitch", run) for run in _listed(spec)]  # a run, or the step whose seams it follows
+    if verb == "tack":
+        spec = _need(spec, ("to",), verb, where)
+        return [Use("tack", run) for run in _listed(spec["at"] if "at" in spec else spec.get("run"))]
     if verb == "casing":
         spec = _need(spec, ("run", "elastic"), verb, where)
         return [Use("casing", spec["run"], None, "up", "enclosed")]

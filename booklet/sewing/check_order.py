@@ -35,7 +35,8 @@ class Work:
 
 
 def _edge(work: Work, first: Act, then: Act) -> bool:
-    return any(a.overlaps(b) for a in first.spots for b in then.spots)
+    # The acts of one step are all done to its own seam, though that may not be sewn for another fault.
+    return first.step == then.step or any(a.overlaps(b) for a in first.spots for b in then.spots)
 
 
 def _touching(work: Work, first: Act, then: Act) -> bool:
@@ -71,6 +72,22 @@ def _round(work: Work, first: Act, then: Act) -> bool:
     return first.seam is not None and any(runs_on(e) for e in work.ends.get(first.seam.id, ()))
 
 
+def _closes(work: Work, first: Act, then: Act) -> bool:
+    """Whether a seam joins what adjoins the one end of a run to what adjoins its other end: so it becomes a ring."""
+    if first.seam is None or then.seam is None or first.seam.b is None:
+        return False
+    sides = [{(p.copy, p.edge) for p in run.parts} for run in (first.seam.a, first.seam.b)]
+    for run in (then.seam.a, *((then.seam.b,) if then.seam.b else ())):
+        head, tail = run.parts[0], run.parts[-1]
+        starts, ends = (
+            (part.copy, work.beside(Spot(part.copy, part.edge, 0.0, 0.0), at_high))
+            for part, at_high in ((head, head.backwards), (tail, not tail.backwards))
+        )
+        if (starts in sides[0] and ends in sides[1]) or (starts in sides[1] and ends in sides[0]):
+            return True
+    return False
+
+
 def _piece(work: Work, first: Act, then: Act) -> bool:
     return bool(set(first.copies) & set(then.copies))
 
@@ -90,6 +107,7 @@ SCOPES: Mapping[str, Callable[[Work, Act, Act], bool]] = {
     "touching": _touching,
     "corner": _corner,
     "round": _round,
+    "closes": _closes,
     "piece": _piece,
     "opening": _opening,
     "all": _all,
@@ -110,7 +128,23 @@ def _in_one(work: Work, first: Act, then: Act) -> bool:
     return all(any(p.copy in first.copies for p in run.parts) for run in (seam.a, seam.b))
 
 
-UNLESS: Mapping[str, Callable[[Work, Act, Act], bool]] = {"single": _single, "in one": _in_one}
+def _no_seam(work: Work, first: Act, then: Act) -> bool:
+    """A row that follows an edge and no seam; or it follows the very seam that the rule would hold against it.
+
+    Nor does the rule hold where the row goes on over that seam, as round a neck over the shoulder seams.
+    """
+    if (first.seam is not None and first.seam.press == "edge") or _edge(work, first, then):
+        return True
+    mine = {(s.copy, s.edge) for s in first.spots}
+    ends = work.ends.get(then.seam.id, ()) if then.seam else ()
+    return any({(e.copy_a, e.beyond_a), (e.copy_b, e.beyond_b)} <= mine for e in ends)
+
+
+UNLESS: Mapping[str, Callable[[Work, Act, Act], bool]] = {
+    "single": _single,
+    "in one": _in_one,
+    "no seam": _no_seam,
+}
 
 
 def check_order(table: SeamTable, copies: tuple[Copy, ...], collector: Collector) -> None:
@@ -128,7 +162,7 @@ def _check(rule: Rule, work: Work, collector: Collector) -> None:
         for then in work.of(rule.then):
             late, early = first, then
             blamed = late if rule.blame == "late" else early
-            key = (blamed.step, blamed.words)
+            key = (blamed.step, then.words if rule.blame == "early" else first.words)
             if first.order <= then.order or key in told or _at_once(first, then):
                 continue
             if not near(work, first, then) or (rule.unless and UNLESS[rule.unless](work, first, then)):

@@ -5,6 +5,7 @@ The rules of order are data: see rules.py.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -16,11 +17,13 @@ from booklet.sewing.check_order import check_order
 from booklet.sewing.checks_applied import check_bindings, check_patches
 from booklet.sewing.checks_buttons import check_buttons
 from booklet.sewing.checks_collar import check_collars
+from booklet.sewing.checks_ease import check_ease
 from booklet.sewing.checks_enclosed import check_enclosed
 from booklet.sewing.checks_gaps import check_gaps
 from booklet.sewing.checks_hems import check_hems
 from booklet.sewing.checks_placket import check_plackets
 from booklet.sewing.checks_pleats import check_pleats
+from booklet.sewing.checks_tack import check_tacks
 from booklet.sewing.checks_truing import check_truing
 from booklet.sewing.checks_zip import check_zips
 
@@ -61,12 +64,14 @@ def check_recipe(
     _once(taken, copies, collector)
     bound = check_bindings(table, copies, collector)
     bound |= check_plackets(table, copies, CONSUMING, collector)
-    _all_edges(taken, copies, bound, collector)
+    _all_edges(table, taken, copies, bound, collector)
     _all_copies(table, copies, bound, collector)
     check_patches(table, copies, collector)
     check_zips(table, copies, collector)
     check_enclosed(table, collector)
     check_hems(table, collector)
+    check_ease(table, collector)
+    check_tacks(table, copies, collector)
     check_buttons(table, copies, CONSUMING, collector)
     check_collars(table, copies, CONSUMING, collector)
     _fusing(table, copies, collector)
@@ -147,13 +152,18 @@ def _edge_words(copies: tuple[Copy, ...], copy: str, edge: str) -> str:
 
 
 def _all_edges(
+    table: SeamTable,
     taken: dict[tuple[str, str], list[Taken]],
     copies: tuple[Copy, ...],
     bound: frozenset[str],
     collector: Collector,
 ) -> None:
-    """Nothing is left raw that nobody declared raw. The strips of a binding that is used lie folded in, all round."""
-    told: set[str] = set()
+    """Nothing is left raw that nobody declared raw. The strips of a binding that is used lie folded in, all round.
+
+    Edges of steps that could not be sewn are left out: those steps have been told of already.
+    """
+    sewn = {s.step for s in table.seams}
+    told = {n for s in table.steps if s.id not in sewn for n in re.findall(r"\w+\.\w+", str(s.spec))}
     for copy in copies:
         if copy.host is not None or copy.piece.name in bound:
             continue

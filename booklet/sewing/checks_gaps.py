@@ -12,6 +12,7 @@ from booklet.seams.table import RecipeStep, SeamTable
 from booklet.sewing.elastic import Elastic
 from booklet.sewing.operations.acts import NEARLY
 
+ZIP_ROOM = 12.0  # mm of allowance that a zip's tape lies on (common practice: 15 to 20 mm, no source)
 CLEAR = 3.0  # mm that a casing is wider than its elastic (common practice: 3 to 6 mm, no source)
 # What a promised end state needs to have been done to the whole edge.
 STATES = {
@@ -23,6 +24,7 @@ STATES = {
     "staystitched": ("staystitch",),
     "understitched": ("understitch",),
     "topstitched": ("topstitch",),
+    "tacked": ("tack",),
 }
 
 
@@ -33,6 +35,7 @@ def check_gaps(table: SeamTable, copies: tuple[Copy, ...], collector: Collector)
         _rings(seam, collector)
         _soft(seam, by_id, copies, collector)
         _depth(seam, by_id, collector)
+        _zip_room(seam, collector)
         if seam.step not in collars:  # its two sides lie face to face: left ends meet right ones
             _sides(seam, by_id, collector)
     _turned(table, collector)
@@ -78,18 +81,28 @@ def _faces_fused(seam: Seam, part: Part, fused: set[str | None]) -> bool:
     return seam.kind == "face" and all(p.copy in fused for p in seam.a.parts)
 
 
+def _zip_room(seam: Seam, collector: Collector) -> None:
+    if seam.kind == "zip" and seam.allow_b is not None and min(seam.allow_a, seam.allow_b) < ZIP_ROOM:
+        collector.warning(
+            "zip-narrow",
+            seam.where,
+            f"the zip is sewn to allowances of {min(seam.allow_a, seam.allow_b):.1f} mm; it takes {ZIP_ROOM:.0f} mm",
+            "Give that edge a wider `allow:`.",
+        )
+
+
 def _depth(seam: Seam, by_id: Mapping[str, Copy], collector: Collector) -> None:
-    """What is turned up in one run is turned up equally deep."""
-    if seam.kind not in ("hem", "casing"):
+    """What is turned up in one run, or goes into one band, has one allowance."""
+    if seam.kind not in ("hem", "casing", "band"):
         return
     depths = {p: by_id[p.copy].by_name[p.edge].edge.allow for p in seam.a.parts}
     least, most = min(depths, key=lambda p: depths[p]), max(depths, key=lambda p: depths[p])
     if depths[most] - depths[least] > 0.5:
         names = [f"{by_id[p.copy].piece.name}.{by_id[p.copy].by_name[p.edge].base}" for p in (most, least)]
         collector.error(
-            "hem-depth",
+            "allowances" if seam.kind == "band" else "hem-depth",
             seam.where,
-            f"{names[0]} has {depths[most]:.1f} mm to turn up and {names[1]} {depths[least]:.1f} mm, in one hem",
+            f"{names[0]} has {depths[most]:.1f} mm allowance and {names[1]} {depths[least]:.1f} mm, in one {seam.kind}",
             "Give both the same `allow:`.",
         )
 
@@ -313,4 +326,5 @@ def _done(step: RecipeStep, table: SeamTable) -> tuple[str, ...]:
     """The acts on a step's seams: its own `then:`, and the understitching of a later step that names it."""
     later = [s for s in table.steps if s.verb == "understitch" and step.id in str(s.spec)]
     acts = [str(a) for s in (step, *later) for a in s.raw.get("then") or ()]
-    return tuple(acts + ["understitch"] * bool(later))
+    above = [s for s in table.steps if s.verb in ("topstitch", "edgestitch") and step.id in map(str, s.spec)]
+    return tuple(acts + ["understitch"] * bool(later) + ["topstitch"] * bool(above))

@@ -149,16 +149,6 @@ def _cloths(
                 f"there is no cloth '{of}' to make the loop of",
                 nearest(of, cloths).strip(),
             )
-    fused = [str(k) for s in seams.steps if s.verb == "fuse" for k in s.spec]
-    for copy in copies:
-        if copy.host and copy.piece.name in fused and not (cloths.get(copy.cloth) or {}).get("fusible"):
-            collector.error(
-                "not-fusible",
-                style.where("cloths", copy.cloth),
-                f"{copy.piece.name} is fused with the cloth '{copy.cloth}', which is not said to be fusible",
-                "Write fusible: true for it.",
-            )
-            break
     used = [c.cloth for c in copies] + looped
     for key, spec in cloths.items():
         if key not in used and table.applies(spec.get("when"), style.where("cloths", key)):

@@ -16,10 +16,11 @@ from typing import Literal
 #   touching  with one edge of a ply, or with neighbouring ones
 #   corner    the first's stretch runs to the corner at which the second's begins
 #   round     the first joins two corners between which the second's edge runs on
+#   closes    the first joins the edges at the one end of the second's run to those at its other end
 #   piece     with one ply
 #   opening   with one slit
 #   all       with anything
-Scope = Literal["edge", "touching", "corner", "round", "piece", "opening", "all"]
+Scope = Literal["edge", "touching", "corner", "round", "closes", "piece", "opening", "all"]
 
 # What deals with an edge for good.
 SEWN = ("join", "face", "band", "close", "catch", "hem", "double hem", "casing", "bind", "patch", "attach", "zip",
@@ -102,6 +103,13 @@ RULES: tuple[Rule, ...] = (
         "{first} is gathered after step '{early}' has sewn it",
         "Gather first.",
     ),
+    Rule(
+        "ease-late", (25,), True, "an edge that has been sewn cannot be drawn in any more",
+        ("ease",), SEWN, "edge",
+        "{first} is eased after step '{early}' has sewn it",
+        "Ease first.",
+    ),
+    Rule("ease-much", (), False, "so much shows as folds", told_by="checks_ease"),
     Rule("zip-late", (14, 28), True, "the tape's ends must be covered", told_by="checks_zip"),
     Rule("zip-order", (15,), False, "each kind of zip has its own order", told_by="checks_zip"),
     Rule("collar-made", (16,), True, "its edges must meet to be sewn on", told_by="seam table: edges do not meet"),
@@ -122,7 +130,7 @@ RULES: tuple[Rule, ...] = (
     Rule("placket-late", (22,), True, "the cuff covers the placket's end", told_by="checks_placket"),
     Rule(
         "sleeve-flat", (23, 24), False, "much ease is only shared out well round a closed armhole",
-        ("join",), ("eased join",), "round",
+        ("join",), ("eased join",), "closes",
         "{then} is set in flat with over 12 mm of ease, before step '{late}' closes it",
         "Sew the side seam and the sleeve seam first.", "early",
     ),
@@ -194,7 +202,31 @@ RULES: tuple[Rule, ...] = (
         "{first} is sewn and turned after step '{early}' has sewn its end on",
         "Make it before that step.",
     ),
+    Rule(
+        "topstitch-early", (), True, "a row along a seam is sewn through what the seam holds",
+        SEWN, ("topstitch",), "edge",
+        "{then} is topstitched before step '{late}' sews it",
+        "Sew that edge first.", "early",
+    ),
+    Rule(
+        "topstitch-late", (), False, "the row then ends at that seam and cannot be caught in it",
+        ("topstitch",), ("join", "face", "band", "hem", "double hem", "casing"), "corner",
+        "{first} is topstitched after step '{early}' has sewn across its end",
+        "Topstitch it before that step.", unless="no seam",
+    ),
+    Rule(
+        "tack-early", (), True, "it comes to lie inside only when it is turned",
+        ("turn",), ("tack",), "piece",
+        "{then} is tacked before step '{late}' turns it",
+        "Turn it first.", "early",
+    ),
+    Rule("tack-raw", (), False, "it frays inside", told_by="checks_tack"),
+    Rule("topstitch-bare", (), False, "the row holds no allowance", told_by="checks_topstitch"),
+    Rule("topstitch-wide", (), False, "the row lies beside the allowance", told_by="checks_topstitch"),
     Rule("grade-narrow", (), False, "layers cut to two widths need room", told_by="checks_gaps"),
+    Rule("placket-round", (), False, "a slit is easier bound while it lies flat", told_by="checks_placket"),
+    Rule("button-edge", (), False, "the button reaches beyond the edge", told_by="checks_buttons"),
+    Rule("zip-narrow", (), False, "the tape is wider than what it is sewn to", told_by="checks_gaps"),
     Rule("two-sides", (), False, "a seam joins what lies side by side", told_by="checks_gaps"),
     Rule("soft-edge", (), False, "a faced or banded edge stretches without interfacing", told_by="checks_gaps"),
     Rule("run-on", (), False, "the edges would show a bump or a dent where they meet", told_by="checks_truing"),

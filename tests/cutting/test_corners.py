@@ -70,7 +70,7 @@ def test_a_hem_is_as_wide_as_what_it_covers(left: float, right: float, deep: flo
     assert said == []
     free, inside = widths_at(made, 400.0, deep)
     assert free == pytest.approx(inside, abs=1.0)
-    assert list(hem_end_faults(made)) == []
+    assert list(hem_end_faults(made, set())) == []
 
 
 def test_an_end_cut_straight_would_not_do() -> None:
@@ -84,7 +84,7 @@ def test_an_end_cut_straight_would_not_do() -> None:
         hemmed = tuple(
             replace(h, edge=replace(h.edge, hem_fold=True)) if h.name == "hem" else h for h in made.net
         )
-        assert any("hem" in fault for fault in hem_end_faults(replace(made, net=hemmed)))
+        assert any("hem" in fault for fault in hem_end_faults(replace(made, net=hemmed), set()))
 
 
 def test_a_hem_square_to_its_sides_mirrors_into_a_straight_line() -> None:

@@ -80,19 +80,30 @@ def sewn_twice(texts: Texts, target: str, spec: Mapping[str, Any]) -> Texts:
 
 def notch_moved(texts: Texts, target: str, spec: Mapping[str, Any]) -> Texts:
     """`mark, edge`: on that one of its edges the mark lies 8 mm further; the others keep it where it was."""
+    return _notch(texts, target, lambda mark, edge, at: f"{mark}: {{on: {edge}, {at} + 8 mm")
+
+
+def notch_left_out(texts: Texts, target: str, spec: Mapping[str, Any]) -> Texts:
+    """`mark, edge`: that one of its edges has no such mark any more."""
+    return _notch(texts, target, lambda mark, edge, at: "")
+
+
+def _notch(texts: Texts, target: str, moved: Callable[[str, str, str], str]) -> Texts:
     mark, edge = (name.strip() for name in target.split(","))
     text = texts.files["draft"]
-    found = re.search(rf"(?m)^  {mark}: {{on: (\[[^\]]*\]|[\w.]+), (.*)at: ([^,}}]+)(.*)$", text)
+    found = re.search(rf"(?m)^  {mark}: {{on: (\[[^\]]*\]|[\w.]+), (.*at: [^,}}]+)(.*)$", text)
     if not found:
         raise ValueError(f"draft.yaml has no mark '{mark}' with on: and at:")
-    listed, before, at, rest = found.groups()
+    listed, at, rest = found.groups()
     edges = [e.strip() for e in listed.strip("[]").split(",")]
     if edge not in edges:
         raise ValueError(f"'{mark}' is not on {edge}")
-    moved = f"  {mark}: {{on: {edge}, {before}at: {at} + 8 mm{rest}"
-    others = [e for e in edges if e != edge]
-    kept = [f"  {mark}_kept: {{on: [{', '.join(others)}], {before}at: {at}{rest}"] if others else []
-    return texts.replaced("draft", found.group(), "\n".join([moved, *kept]))
+    own = moved(mark, edge, at)
+    others = ", ".join(e for e in edges if e != edge)
+    lines = ([f"  {own}{rest}"] if own else []) + (
+        [f"  {mark}_kept: {{on: [{others}], {at}{rest}"] if others else []
+    )
+    return texts.replaced("draft", found.group(), "\n".join(lines))
 
 
 def allowance_changed(texts: Texts, target: str, spec: Mapping[str, Any]) -> Texts:
@@ -178,6 +189,7 @@ KINDS: dict[str, Kind] = {
     "wrong partner": step_edited,
     "section lengthened": edited,
     "notch moved": notch_moved,
+    "notch left out": notch_left_out,
     "allowance changed": allowance_changed,
     "fusing left out": fusing_left_out,
     "interfacing left out": interfacing_left_out,

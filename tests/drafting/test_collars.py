@@ -175,7 +175,7 @@ def test_a_collars_neck_edge_is_as_long_as_its_stands_upper_edge(
     outer = edge(under, "outer").path
     for share in (0.0, 0.3, 0.6, 0.9):
         gap = line(edge(collar, "outer").path).distance(point(outer.point(outer.length * share)))
-        assert gap == pytest.approx(round(turn, 3), abs=0.05)
+        assert gap == pytest.approx(round(turn, 3), abs=0.2)
 
 
 def test_a_collar_sewn_to_the_neckline_itself_ends_at_the_centre_front() -> None:
@@ -232,7 +232,7 @@ def test_a_flat_collars_neck_edge_is_as_long_as_the_necklines(
     for share in (0.2, 0.4, 0.6):  # parallel
         gap = line(spine).distance(point(outer.point(outer.length * share)))
         assert gap == pytest.approx(round(wide, 3) * 10, abs=0.6)
-    assert polygon(under.outline).difference(polygon(flat.outline).buffer(0.2)).area < 0.1
+    assert polygon(under.outline).difference(polygon(flat.outline).buffer(0.5)).area < 0.1
 
 
 def test_more_overlap_makes_the_outer_edge_shorter() -> None:

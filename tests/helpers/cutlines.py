@@ -24,7 +24,7 @@ def cut_faults(made: Drafted) -> list[str]:
         key = cut.piece.key
         out += [f"{key}: {f}" for f in ring_faults(cut)]
         out += [f"{key}: {f}" for f in allowance_faults(cut)]
-        out += [f"{key}: {f}" for f in hem_end_faults(cut)]
+        out += [f"{key}: {f}" for f in hem_end_faults(cut, turned_twice(made))]
         out += [f"{key}: {f}" for f in notch_faults(cut)]
         out += [f"{key}: {f}" for f in paper_faults(cut)]
     out += seam_end_faults(made)
@@ -78,12 +78,13 @@ def offset_line(half: Half, at_start: bool, sign: int, reach: float) -> list[com
 
 def folded_end_faults(
     cut: CutPiece, owner: Half, other: Half, at_start: bool, what: str, over: Placement | None = None,
-    trail: list[complex] | None = None,
+    trail: list[complex] | None = None, twice: bool = False,
 ) -> Iterator[str]:  # fmt: skip
     """The owner's allowance, folded back along its stitch line, ends on the other edge's cut line.
 
     `at_start`: the corner is the owner's start. `trail` is the crossing cut line in this frame where it is not the
-    piece's own; `over` how it is brought beyond the stitch line, by default folded along the owner's tangent.
+    piece's own; `over` how it is brought beyond the stitch line, by default folded along the owner's tangent. `twice`: it
+    is turned a second time in its middle, so that its outer half ends on the inner one's end.
     """
     path = owner.edge.path
     corner = path.start if at_start else path.end
@@ -95,10 +96,16 @@ def folded_end_faults(
     for z in points:
         laid = fold.apply(z)
         depth = ((laid - corner) * (way * -1j).conjugate()).real  # beyond the owner's stitch line
+        if twice and depth > owner.edge.allow / 2 - 0.5:
+            continue  # that far in, the side has no share in the hem's ends
+        again = Placement.mirror(corner - 1j * way * owner.edge.allow / 2, way).apply(laid)
         if 0.5 < depth < owner.edge.allow - 0.5 and abs(laid - corner) < 2.4 * owner.edge.allow:
             checked += 1
-            off = float(ring.distance(point(laid)))
-            if off > KEPT:
+            ends = (
+                [laid, again] if twice else [laid]
+            )  # where it comes to lie, and where the second turn brings it
+            off = max(float(ring.distance(point(end))) for end in ends)
+            if off > (4 * KEPT if twice else KEPT):  # a curved hem's second turn is not quite its mirror image
                 yield f"{what}: the end of {owner.name} lies {off:.2f} mm off at a depth of {depth:.1f} mm"
                 return
     if not checked:
@@ -112,7 +119,13 @@ def straight_on(half: Half, other: Half, at_start: bool) -> bool:
     return abs(cmath.phase(a / b)) < math.radians(12)
 
 
-def hem_end_faults(cut: CutPiece) -> Iterator[str]:
+def turned_twice(made: Drafted) -> set[tuple[str, str]]:
+    """(piece, edge) of every hem that is turned twice."""
+    hems = [s for s in made.seams.seams if s.kind == "hem" and s.neaten == "double"]
+    return {(made.by_id[p.copy].piece.key, p.edge) for s in hems for p in s.a.parts}
+
+
+def hem_end_faults(cut: CutPiece, twice: set[tuple[str, str]]) -> Iterator[str]:
     """The ends of a hem mirror the sides about the fold line, and the fold's ends are snipped."""
     for n, half in enumerate(cut.net):
         if not half.edge.hem_fold:
@@ -121,7 +134,8 @@ def hem_end_faults(cut: CutPiece) -> Iterator[str]:
             other = cut.net[n - 1] if at_start else cut.net[(n + 1) % len(cut.net)]
             if other.edge.hem_fold or other.edge.allow < 0.05 or straight_on(half, other, at_start):
                 continue
-            yield from folded_end_faults(cut, half, other, at_start, "hem")
+            again = (cut.piece.key, half.name) in twice
+            yield from folded_end_faults(cut, half, other, at_start, "hem", twice=again)
             corner = half.edge.path.start if at_start else half.edge.path.end
             if not any(
                 s.mark.kind == "snip" and s.edge == half.name and abs(z - corner) < 2.5 * other.edge.allow

@@ -89,3 +89,56 @@ def test_a_line_that_bends_at_a_seam_is_told_with_its_angle(tmp_path: Path) -> N
     assert {p.code for p in told} == {"run-on"}
     # The back's side leans 4 cm over its length below the hip: its hem leaves it by that angle off the square.
     assert "a corner that stands out of" in told[0].what or "a dent of" in told[0].what
+
+
+LAST = "  - press: {all: true}"
+
+
+@pytest.mark.parametrize(
+    ("style", "file", "old", "new", "code", "words"),
+    [
+        ("top", "sewing", LAST, f"  - mark: [front]\n{LAST}", "mark-late", "front is marked after"),
+        (
+            "top",
+            "sewing",
+            LAST,
+            f"  - finish: [front.neckline]\n{LAST}",
+            "enclosed",
+            "'face-neck' has enclosed it",
+        ),
+        (
+            "top",
+            "sewing",
+            "then: [trim, clip, press]",
+            "then: [trim, clip, tack]",
+            "understitch-late",
+            "'face-neck'",
+        ),
+        ("trousers", "sewing", "stretch: 70 %", "stretch: 0 %", "elastic-stiff", "does not stretch"),
+        ("trousers", "sewing", "less: 8 %", "less: 0 %", "", ""),
+        ("top", "sewing", "loop: {of: main,", "loop: {of: mian,", "unknown-cloth", "no cloth 'mian'"),
+    ],
+)
+def test_a_rule_speaks(
+    tmp_path: Path, style: str, file: str, old: str, new: str, code: str, words: str
+) -> None:
+    options = {"neck": "slit"} if style == "top" else {}
+    told = [p for p in problems(tmp_path, style, {file: [(old, new)]}, **options) if p.severity != "note"]
+    mine = [p for p in told if p.code == code]
+    assert bool(mine) == bool(code), told
+    assert all(words in p.what for p in mine) and (code or not told)
+
+
+def test_much_ease_is_set_in_the_round(tmp_path: Path) -> None:
+    more = {
+        "draft": [("ease: {front: 0.4, back: 0.6}", "ease: {front: 0.8, back: 1}")],
+        "sewing": [("ease: 10 mm", "ease: 18 mm")],
+    }
+    told = problems(tmp_path, "blouse", more)
+    assert [p.code for p in told if p.severity != "note"] == ["sleeve-flat"]
+
+
+def test_the_soft_rules_that_can_be_answered_are_listed_for_those_who_write_styles() -> None:
+    words = (ROOT / "styles" / "README.md").read_text(encoding="utf-8")
+    told = [r.id for r in RULES if not r.hard and not r.told_by.startswith(("words", "cutting"))]
+    assert [r for r in told if f"`{r}`" not in words] == []

@@ -57,9 +57,14 @@ def draft_lengths(drafted: Drafted, words: StepWords) -> list[float]:
     for copy in drafted.copies:
         values += [abs(d.first - d.point) for d in copy.darts] + [d.intake for d in copy.darts]
         values += [o.depth for o in copy.openings] + [o.mouth / 2 for o in copy.openings]
-        values += [x for half in copy.edges for x in (half.edge.allow - 3, half.edge.length, half.edge.sewn_length)]
+        values += [
+            x for half in copy.edges for x in (half.edge.allow - 3, half.edge.length, half.edge.sewn_length)
+        ]
         values += [x for p in copy.pleats for x in (p.deep, 2 * p.deep)]
-        values += [x for m in copy.buttons for x in (m.size, m.thick, m.size + m.thick, m.far, m.inside or 0.0)]
+        values += [b.far - a.far for a, b in itertools.pairwise(copy.buttons) if a.row == b.row]
+        values += [
+            x for m in copy.buttons for x in (m.size, m.thick, m.size + m.thick, m.far, m.inside or 0.0)
+        ]
     return values
 
 
@@ -75,7 +80,8 @@ def test_every_figure_is_one_of_the_seams_draft_or_shop(style: str, options: tup
         "bind": ("finished", "sew", "length", "before", "after", "turned_in", "whole", "inside", "covers"),
         "zip": ("long", "stop", "row", "under_out", "under_in", "hidden", "cut_below", "tolerance"),
         "fell": ("turn", "clear"), "hook": ("back",),
-        "attach": ("lap", "wide", "inside", "sewn"),
+        "attach": ("lap", "wide", "inside", "sewn"), "placket": ("seam", "long", "row", "finished", "at_foot"),
+        "buttons": ("long", "past"),
         "pocket": ("depth", "hem_in", "inside", "length", "part_wide", "tack", "wide"),
     }  # fmt: skip
     for words in style_words(style, *options, units=units):
@@ -89,6 +95,8 @@ def test_every_figure_is_one_of_the_seams_draft_or_shop(style: str, options: tup
             value = words.facts[key]
             known += [v for v in (value if isinstance(value, (tuple, list)) else [value]) if v is not None]
         allowed = {show(x, units) for x in known} | {f"{x:g}\u00a0mm" for x in shop().stitch.values()}
+        buttons = [m for copy in drafted.copies for m in copy.buttons]
+        allowed |= {f"{x:g}\u00a0mm" for m in buttons for x in (m.size, m.thick, m.size + m.thick)}
         for figure in figures(words):
             assert figure in allowed, (words.id, figure)
 

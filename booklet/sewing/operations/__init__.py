@@ -12,6 +12,7 @@ from booklet.sewing.operations import (
     casing,
     collar,
     dart,
+    ease,
     enclosed,
     face,
     fell,
@@ -30,7 +31,9 @@ from booklet.sewing.operations import (
     press,
     staystitch,
     strips,
+    tack,
     tie,
+    topstitch,
     try_on,
     understitch,
     zip,
@@ -44,8 +47,10 @@ OPERATIONS: dict[str, Operation] = {
         baste, try_on, press, free,
         strips, bind, pocket, attach, zip, fell, hook,
         buttons, collar, placket,
+        ease, tack,
     )
 }  # fmt: skip
 OPERATIONS |= {op.verb: op for op in (enclosed.FRENCH, enclosed.FELL, enclosed.LAP)}
+OPERATIONS |= {op.verb: op for op in (topstitch.TOPSTITCH, topstitch.EDGESTITCH)}
 
 __all__ = ["OPERATIONS", "Context", "Effort", "Operation", "Stitching"]

@@ -41,7 +41,7 @@ def facts(context: Context) -> Facts:
         "count": len(group),
         "host": piece_names([host])[0],
         "edge": edge_words(half),
-        "mark": "dot" if mark.kind == "dot" else mark.name.replace("_", " "),
+        "mark": "cross" if mark.kind == "dot" else mark.name.replace("_", " "),
         "allow": seam.allow_a,
         "lap": lap,
         "wide": wide,

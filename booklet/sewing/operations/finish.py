@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from booklet.model import Seam
 from booklet.sewing.operations.base import (
     EDGE_FINISH,
     OVEREDGE,
@@ -10,6 +11,7 @@ from booklet.sewing.operations.base import (
     Facts,
     Operation,
     Stitching,
+    is_ring,
 )
 from booklet.sewing.operations.names import called_together, edge_names, piece_names
 
@@ -25,10 +27,20 @@ def facts(context: Context) -> Facts:
         "edges": tuple(dict.fromkeys(e for g in groups for e in edge_names(context, g[0].a))),
         "count": 1 if joined else len(seams),  # runs that are neatened one by one
         "joined": joined,
+        "ends": any(_raw_ends(context, s) for s in seams),
         "length": sum(s.a_mm for s in seams),
         "on_line": all(s.allow_a < 0.05 for s in seams),
         "allow": seams[0].allow_a,
     }
+
+
+def _raw_ends(context: Context, seam: Seam) -> bool:
+    """Whether a run ends at a raw edge, not at a seam that was sewn before."""
+    if is_ring(seam.a):
+        return False
+    ends = ((seam.a.parts[0], True), (seam.a.parts[-1], False))
+    beyond = ((part.copy, context.beyond(part, at_start).name) for part, at_start in ends)
+    return any(context.treated(copy, edge, context.earlier, "join") is None for copy, edge in beyond)
 
 
 def stitching(context: Context) -> tuple[Stitching, ...]:

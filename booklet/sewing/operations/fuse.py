@@ -29,6 +29,7 @@ def facts(context: Context) -> Facts:
         "trim": trims[0] if len(trims) == 1 else None,
         "same_trim": len(trims) == 1,
         "allowances": allowed,
+        "bare": any(h.edge.allow < 0.05 for c in hosts for h in c.edges),
     }
 
 

@@ -50,9 +50,14 @@ def drawn_up(context: Context, seam: Seam) -> float:
 
 
 def facts(context: Context) -> Facts:
-    group = context.group("gather")
+    return drawn_facts(context, "gather", 2)
+
+
+def drawn_facts(context: Context, kind: str, usual: int) -> Facts:
+    """The figures of a run drawn up on rows, as many as `usual` where the recipe does not say."""
+    group = context.group(kind)
     seam = group[0]
-    rows = int(context.spec.get("rows", 2))
+    rows = int(context.spec.get("rows", usual))
     depths, outside = row_depths(seam.allow_a, rows)
     first = seam.a.parts[0]
     copies = [c for s in group for c in context.run_copies(s.a)]

@@ -82,14 +82,28 @@ def _done(context: Context, seam: Seam) -> bool:
 
 
 def _laying(context: Context, seam: Seam) -> str:
-    """How the two come together: 'self' (one ply on itself), 'fold' (they hang together), 'turn' or 'lay'."""
+    """How the two come together: 'self' (one ply on itself), 'fold' (they hang together), 'tubes' (two that are closed
+    already, as trouser legs: one is put into the other), 'turn' or 'lay'."""
     assert seam.b is not None
     a, b = context.run_copies(seam.a), context.run_copies(seam.b)
     if len(a) == 1 and [c.id for c in a] == [c.id for c in b]:
         return "self"
     if context.connected(a) & {c.id for c in b}:
         return "fold"
+    if _tube(context, seam.a) and _tube(context, seam.b):
+        return "tubes"
     return "turn" if len(b) > 1 else "lay"
+
+
+def _tube(context: Context, run: Run) -> bool:
+    """Whether a run's two copies are joined by two seams that do not lie end to end: together they are a tube."""
+    copies = {p.copy for p in run.parts}
+    between = [
+        s
+        for s in context.earlier
+        if s.kind == "join" and s.b is not None and {p.copy for p in (*s.a.parts, *s.b.parts)} == copies
+    ]
+    return len(copies) == 2 and len({s.step for s in between}) > 1
 
 
 def _folded_at(context: Context, seam: Seam) -> str:

@@ -60,7 +60,7 @@ def _point(a: Stop, b: Stop, x: Mark | str, y: Mark | str) -> MatchPoint:
     mark, crossing = (x, y) if isinstance(x, Mark) else (y, x)
     assert isinstance(mark, Mark) and isinstance(crossing, str)
     name = mark_words(mark)
-    named = name if name.endswith(("notch", "centre")) else f"{name} notch"
+    named = name if name.endswith(("notch", "centre", "cross")) else f"{name} notch"
     return MatchPoint(a, b, named, crossing)
 
 

@@ -113,10 +113,10 @@ def _seam(words: str) -> str:
 
 
 def mark_words(mark: Mark) -> str:
-    """'single notch', 'dot', 'front centre': by its kind where its name says no more than that it is a notch."""
+    """'single notch', 'cross', 'front centre': by its kind where its name says no more than that it is a notch."""
     name = mark.name.replace("_", " ")
     if mark.kind == "dot":
-        return "dot"
+        return "cross"  # as the paper prints it
     if name.endswith("notch") and mark.kind in ("single", "double", "triple"):
         return f"{mark.kind} notch"
     # Notches that a band gets where its partner's pieces end.

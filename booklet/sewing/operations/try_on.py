@@ -6,6 +6,8 @@ from collections.abc import Mapping
 
 from booklet.sewing.operations.base import Context, Effort, Facts, Operation, no_stitching
 
+CLOSINGS = ("zip", "hook", "button", "buttons", "loop")  # steps that make something to close
+
 
 def facts(context: Context) -> Facts:
     spec = context.spec
@@ -13,6 +15,8 @@ def facts(context: Context) -> Facts:
     here = context.steps.index(context.step)
     return {
         "look_at": tuple(str(x) for x in looked),
+        "closes": any(s.verb in CLOSINGS for s in context.steps),
+        "unlike": bool(context.draft.sides),
         "hem_later": any(s.verb == "hem" for s in context.steps[here + 1 :]),
     }
 

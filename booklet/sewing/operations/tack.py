@@ -1,0 +1,70 @@
+"""tack: what lies inside is held by hand, along its free edge or in single places, to allowances or to the cloth itself."""
+
+from __future__ import annotations
+
+from booklet.model import Seam
+from booklet.sewing.operations.base import (
+    HAND,
+    SUPERIMPOSED,
+    Context,
+    Effort,
+    Facts,
+    Operation,
+    Stitching,
+    is_ring,
+)
+from booklet.sewing.operations.names import (
+    called_together,
+    edge_names,
+    end_words,
+    piece_names,
+    seam_called,
+    seam_words,
+)
+from booklet.sewing.operations.understitch import TACK
+
+APART = 8.0  # mm from stitch to stitch along an edge (common practice, no source)
+
+
+def in_places(seam: Seam) -> bool:
+    """Whether a seam of this step stands for a place to tack, and for no edge."""
+    return seam.press == "at"
+
+
+def facts(context: Context) -> Facts:
+    seams = [s for g in context.groups("tack") for s in g]
+    first = seams[0]
+    copies = {c.id: c for s in seams for c in context.run_copies(s.a)}
+    to = str(context.spec["to"])
+    held = next((s for s in context.of_step(to) if s.b is not None or s.kind == "hem"), None)
+    ring = is_ring(first.a)
+    return {
+        "pieces": called_together(copies.values()),
+        "places": in_places(first),
+        "edges": tuple(dict.fromkeys(e for s in seams for e in edge_names(context, s.a))),
+        "at": tuple(dict.fromkeys(seam_called(context, s) for s in seams)) if in_places(first) else (),
+        "count": len(seams),
+        "seam": seam_called(context, held) if held is not None else "",
+        "many": len(context.of_step(to)) > 1,
+        "under": piece_names(context.plies(to)[:1]),
+        "length": sum(s.a_mm for s in seams),
+        "long": TACK,
+        "apart": APART,
+        "ring": ring,
+        "start": end_words(context, first.a, True),
+        "end": end_words(context, first.a, False),
+        "start_seam": seam_words(context, first.a.parts[0], True) if ring else "",
+    }
+
+
+def stitching(context: Context) -> tuple[Stitching, ...]:
+    seams = [s for g in context.groups("tack") for s in g]
+    length = sum(TACK if in_places(s) else s.a_mm for s in seams)
+    return (Stitching(HAND, length, "tacking", SUPERIMPOSED, len(seams), "hand"),)
+
+
+def effort(context: Context) -> Effort:
+    return Effort(sum(len(g) for g in context.groups("tack")))
+
+
+OPERATION = Operation("tack", facts, stitching, effort)
