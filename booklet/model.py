@@ -459,6 +459,7 @@ class Finished:
     least_mm: float | None
     intended_mm: float | None
     note: str = ""
+    note_mm: float | None = None  # the length that ends the note
 
     @property
     def ease_mm(self) -> float | None:

@@ -7,15 +7,16 @@ from typing import Any, Literal
 
 from booklet.cloth.amounts import spools, thread_length
 from booklet.drafting.buttons import hole_length
-from booklet.model import Notion
+from booklet.model import Notion, Side
 from booklet.prepare import Prepared
 from booklet.problems import Fault, Where, nearest
 from booklet.reading.shop import Shop, ThreadUse
 from booklet.reading.yaml_source import Source
 from booklet.seams.runs import foot_names
+from booklet.sewing.elastic import Elastic, elastic_of
 from booklet.sewing.operations.zip import fitted
 from booklet.sewing.words import StepWords
-from booklet.units import parse_length, show
+from booklet.units import NBSP, fraction_words, parse_length, show
 
 Units = Literal["cm", "in"]
 
@@ -80,11 +81,26 @@ def _elastic(prepared: Prepared, spec: Mapping[str, Any], unit: str, units: Unit
             f"{sides} × ({fits} {show(elastic.body, units)} less {elastic.less * 100:.0f} % + "
             f"{show(elastic.overlap, units)} lapped) = {sides} × {show(elastic.cut, units)}"
         )
+        apart = _elastics_apart(prepared, step)
+        if sides > 1 and apart:
+            total = sum(e.cut for _, e in apart)
+            working = "; ".join(
+                f"{side}: {fits} {show(e.body, units)} less {e.less * 100:.0f} % + {show(e.overlap, units)} lapped = "
+                f"{show(e.cut, units)}"
+                for side, e in apart
+            )
         step_mm = 100.0 if units == "cm" else 25.4 * 4.5
         bought = -(-total // step_mm) * step_mm
-        printed = f"{bought / 1000:.1f} m" if units == "cm" else f"{bought / 914.4:.3g} yd"
+        printed = f"{bought / 1000:.1f} m" if units == "cm" else f"{fraction_words(bought / 914.4, 8)}{NBSP}yd"
         out.append(Notion(f"elastic, {show(wide, units)} wide", round(total, 1), "mm", printed, working))
     return out
+
+
+def _elastics_apart(prepared: Prepared, step_id: str) -> list[tuple[str, Elastic]]:
+    """The elastic of each side, of a body whose left and right differ."""
+    step = next(s for s in prepared.seams.steps if s.id == step_id)
+    sides: tuple[Side, ...] = ("right", "left") if prepared.table.sides else ()
+    return [(side, elastic_of(step, prepared.table.of_side(side))) for side in sides]
 
 
 def _zips(prepared: Prepared, spec: Mapping[str, Any], shop: Shop, units: Units) -> list[Notion]:

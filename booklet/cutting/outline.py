@@ -15,6 +15,7 @@ from booklet.drafting.copies import fold_mirror
 from booklet.model import Copy, CutPiece, Half, NotchStroke, Part, Piece, Seam
 from booklet.paths import Path, Placement
 from booklet.problems import Collector
+from booklet.seams.uses import TWICE
 
 SYMMETRIC = 0.05  # mm: a fold piece whose halves differ by more is printed whole
 JOINING = ("join", "zip", "face", "band", "close", "catch")
@@ -68,7 +69,7 @@ def cut_pieces(
     """Every piece with its allowances. A cut line that crosses itself is a problem."""
     uses = first_uses(seams)
     twice = frozenset(
-        (p.copy, p.edge) for s in seams if s.kind == "hem" and s.neaten == "double" for p in s.a.parts
+        (p.copy, p.edge) for s in seams if s.kind == "hem" and s.neaten in TWICE for p in s.a.parts
     )
     by_id = {c.id: c for c in copies}
     reach = 8 * max((h.edge.allow for c in copies for h in c.edges), default=10.0) + 20

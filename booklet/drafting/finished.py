@@ -367,17 +367,17 @@ def opening_measures(
                     where,
                     nearest(passes, table.measures).strip(),
                 )
-            note = ""
+            note, told = "", None
             size = flat
             slit = _slit(spec.get("slit"), draft)
             zipped = _zip(spec.get("zip"), ring, draft, where)
             if zipped:
-                size, note = flat + 2 * zipped, f"with the zip open; closed {flat:.0f} mm"
+                size, note, told = flat + 2 * zipped, "with the zip open; closed", flat
             elif slit:
-                size, note = flat + 2 * slit, f"with the slit open; closed {flat:.0f} mm"
+                size, note, told = flat + 2 * slit, "with the slit open; closed", flat
             elif ring in stretched:
                 relaxed, most = stretched[ring]
-                size, note = min(flat, most), f"stretched; relaxed {relaxed:.0f} mm"
+                size, note, told = min(flat, most), "stretched; relaxed", relaxed
             least = _length(style, spec.get("least", 0), table, where)
             out.append(
                 Finished(
@@ -389,6 +389,7 @@ def opening_measures(
                     least,
                     None,
                     note,
+                    told,
                 )
             )
             if size - body < least - 0.05:

@@ -75,8 +75,8 @@ def _rows(need: ClothNeed, job: Job, words: Words, left: float, right: float) ->
                 (
                     figures.cloth_width(lay.width_mm, job.units),
                     words("cloth." + lay.kind),
-                    figures.cloth_length(lay.length_mm, job.units),
-                    figures.cloth_length(lay.need_mm, job.units),
+                    figures.cloth_taken(lay.length_mm, job.units),
+                    figures.cloth_taken(lay.need_mm, job.units),
                     figures.cloth_length(lay.buy_mm, job.units),
                     show_percent(round(lay.used, 2)),
                 ),

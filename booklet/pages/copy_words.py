@@ -40,6 +40,8 @@ def recommended_lay(size: SizedResult, cloth: str) -> LayPlan | None:
 def copy_line(cut: CutPiece, rule: CutRule, lay: LayPlan | None, words: Words) -> CopyLine:
     fold = rule.how == "whole on fold" and cut.extent == "half" and (lay is None or lay.kind == "fold")
     how_to = words("copies.how_to." + _how_to(cut, rule, lay, fold))
+    if cut.piece.base and rule.side != "whole":
+        how_to = words("copies.how_to.mark_side", how_to=how_to, side=rule.side)
     return CopyLine(
         rule.cloth,
         rule.count,
@@ -94,7 +96,7 @@ def _how_to(cut: CutPiece, rule: CutRule, lay: LayPlan | None, fold: bool) -> st
     if rule.how == "same" and rule.count > 1:
         return "same"
     if cut.piece.half:
-        return "printed_whole"
+        return "printed_whole_fused" if rule.fused else "printed_whole"
     if rule.face == "down" and rule.fused:
         return "face_down_fused"
     return {"up": "face_up", "down": "face_down", "either": "once"}[rule.face]

@@ -6,14 +6,20 @@ import re
 
 from booklet.model import CutPiece, Edge, Piece
 from booklet.pages.words import Words
-from booklet.units import NBSP, Length, show, show_both, show_cloth
+from booklet.units import NBSP, Length, in_inches, show, show_both, show_cloth
 
+NAMED = 3  # edges of the usual allowance that are named; more are "the others"
 _FINEST = 25.4 / 32  # a declared inch length is a multiple of this; a whole number of mm hardly ever is
 
 
 def length(mm: float, units: str) -> str:
     """A computed length, in the booklet's unit alone."""
     return show(mm, units)
+
+
+def cloth_taken(mm: float, units: str) -> str:
+    """A length of cloth as it is taken up: finer than what is sold, so that the two can be compared."""
+    return in_inches(mm, 2) if units == "in" else show_cloth(mm, units)
 
 
 def cloth_length(mm: float, units: str) -> str:
@@ -71,16 +77,18 @@ def allowances(piece: Piece) -> tuple[tuple[float, tuple[Edge, ...]], ...]:
 def allowance_words(cut: CutPiece, words: Words, units: str | None = None) -> str:
     """'12 mm (≈ 1/2 in); neckline 10 mm (≈ 3/8 in)'; with `units` in the booklet's unit alone."""
     groups = allowances(cut.piece)
-    parts = []
+    usual, parts = "", []
     for n, (mm, edges) in enumerate(groups):
         size = words("chart.none") if mm == 0 else both(mm) if units is None else show(mm, units)
-        if n == 0 and mm > 0:
-            whole = len(groups) == 1
-            parts.append(words("chart.allowance_all" if whole else "chart.allowance_other", length=size))
+        called = dict.fromkeys(edge_called(e, e.name) for e in edges)
+        if len(groups) == 1 and mm > 0:
+            return words("chart.allowance_all", length=size)
+        if n == 0 and mm > 0 and len(called) > NAMED:
+            usual = words("chart.allowance_other", length=size)
             continue
-        names = ", ".join(dict.fromkeys(edge_called(e, e.name) for e in edges))
+        names = ", ".join(called)
         parts.append(words("chart.allowance_of", edges=names, length=size))
-    return "; ".join(parts)
+    return f"{usual} {'; '.join(parts)}".strip()
 
 
 def rule_words(rule: str, words: Words) -> str:

@@ -76,7 +76,7 @@ def _plan(
 ) -> list[Block]:
     width = figures.cloth_width(lay.width_mm, job.units)
     title = words("lays.plan", cloth=sentence(cloth.title), width=width) + ", " + words("lays." + lay.kind)
-    taken = words("lays.taken", length=figures.cloth_length(lay.length_mm, job.units))
+    taken = words("lays.taken", length=figures.cloth_taken(lay.length_mm, job.units))
     head = heading_block(title, taken, paper, before=before)
     drawn, unsaid = _drawn(job, words, paper, lay, scale)
     notes = " ".join((_notes(job, words, lay), *unsaid))

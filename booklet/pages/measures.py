@@ -135,6 +135,7 @@ def _openings(job: Job, words: Words, paper: look.Paper) -> list[Block]:
             passes = f"{body_name(f.body_name, words)} {figures.length(f.body_mm, job.units)}"
         spare = NONE if f.ease_mm is None else figures.length(f.ease_mm, job.units)
         title = f.title or f.name.replace("_", " ")
-        rows.append(Row((title, figures.length(f.garment_mm, job.units), passes, spare, f.note)))
+        note = f.note if f.note_mm is None else f"{f.note} {figures.length(f.note_mm, job.units)}"
+        rows.append(Row((title, figures.length(f.garment_mm, job.units), passes, spare, note)))
     head = heading_block(words("measures.openings"), "", paper)
     return [head, *table_blocks(columns, rows, left, right)] if rows else []

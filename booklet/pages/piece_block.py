@@ -33,7 +33,12 @@ def label_lines(job: Job, cut: CutPiece, words: Words) -> tuple[str, ...]:
         key = "label.copies_trim" if outline else "label.copies"
         out.append(words(key, cloth=cloth_title(job, line.cloth), copies=line.words, outline=outline))
     if cut.extent == "half":
-        out += dict.fromkeys(line.how_to for line in lines if not line.fold)
+        mixed = any(line.fold for line in lines)
+        out += dict.fromkeys(
+            f"{cloth_title(job, line.cloth)}: {line.how_to}" if mixed else line.how_to
+            for line in lines
+            if not line.fold
+        )
     if any(line.how == "pair" for line in lines) and cut.piece.drawn_for != "whole":
         out.append(words("label.drawn_for", side=side_words(cut.piece.drawn_for, words)))
     style = job.style

@@ -129,7 +129,11 @@ def _edge_notes(cut: CutPiece, shown: OnPaper, job: Job, words: Words, on_fold: 
     if shown.fold is not None:
         long = shown.fold.length > LONG_FOLD
         key = "label.fold" if on_fold else "label.fold_draw" if long else "label.fold_draw_short"
-        out.append(EdgeNote(words(key), shown.fold))
+        lines = copy_lines(cut, job.size, words)
+        some = on_fold and not all(line.fold for line in lines)
+        cloths = dict.fromkeys(cloth_title(job, line.cloth) for line in lines if line.fold)
+        text = words("label.fold_some", cloth=words("label.and").join(cloths)) if some else words(key)
+        out.append(EdgeNote(text, shown.fold))
     for line in (*shown.fold_lines, *shown.lines_across):
         out.append(EdgeNote(line.name.replace("_", " "), line.path))
     return out

@@ -314,7 +314,7 @@ def _fold_signs(board: Board, ground: Ground, fold: Path, outline: Box, folded: 
         board.add(*marks.fold_bracket(a, b, inward, depth))
         bracket = Path.polyline([a, a + inward * depth, b + inward * depth, b])
         ground.block([line_of(bracket), shapely.box(*bracket.bbox)], 1.2)
-    text = words("chart.fold")
+    text = words("chart.fold" if folded else "chart.fold_line")
     if fold.length < measure(text, look.LABEL_PT) + 4:
         return x0
     out = fold.point(fold.length * (0.78 if fold.start.imag < fold.end.imag else 0.22)) - inward * 2.6

@@ -28,7 +28,9 @@ def side_words(bench: Bench, copy: str, at: Placement) -> str:
 
 
 def short_title(bench: Bench, copy: str) -> str:
-    return bench.copies[copy].piece.title.lower().split(" (")[0]
+    c = bench.copies[copy]
+    title = c.piece.title.lower().split(" (")[0]
+    return f"{c.side} {title}" if c.piece.base else title  # left and right were drawn apart
 
 
 def draw_copy(

@@ -11,11 +11,12 @@ from booklet.model import Copy, Seam, StepPicture
 from booklet.pictures.bench import Bench
 from booklet.pictures.steps import StepScene, step_picture
 from booklet.prepare import Prepared
+from booklet.seams.runs import foot_names
 from booklet.seams.table import RecipeStep
 from booklet.sewing.operations.fell import CLEAR
 from booklet.sewing.operations.hook import BACK
 from booklet.sewing.operations.topstitch import row_places
-from booklet.sewing.operations.zip import UNDER_OUT, fitted
+from booklet.sewing.operations.zip import BELOW_STOP, UNDER_OUT, fitted
 
 
 @dataclass(frozen=True)
@@ -41,6 +42,7 @@ def draw_recipe(prepared: Prepared, units: Literal["cm", "in"]) -> tuple[DrawnSt
             units,
             _openings(step, prepared),
             _numbers(step, seams, prepared),
+            _ends(step, seams, prepared),
         )
         pictures, left = step_picture(scene)
         out.append(DrawnStep(step, pictures, tuple(label.text for label in left)))
@@ -67,6 +69,18 @@ def _openings(step: RecipeStep, prepared: Prepared) -> tuple[str, ...]:
     return (str(raw).partition(".")[2],)
 
 
+def _ends(step: RecipeStep, seams: tuple[Seam, ...], prepared: Prepared) -> tuple[tuple[str, str], ...]:
+    """Copy and edge of a facing's ends that a later step sews to a zip."""
+    if step.verb != "face":
+        return ()
+    copies = {c.id: c for c in prepared.copies}
+    feet = {name for s in prepared.seams.seams if s.kind == "zip" for name in foot_names(s, copies)}
+    felled = {s.id for s in prepared.seams.steps if s.verb == "fell" and str(s.spec["to"]) in feet}
+    mine = {p.copy for s in seams if s.b is not None for p in s.b.parts}
+    parts = (p for s in prepared.seams.seams if s.step in felled for p in s.a.parts if p.copy in mine)
+    return tuple((p.copy, p.edge) for p in parts)
+
+
 def _numbers(step: RecipeStep, seams: tuple[Seam, ...], prepared: Prepared) -> dict[str, float]:
     """Worked-out lengths that a picture shows beside the seams' own."""
     out: dict[str, float] = {}
@@ -84,7 +98,7 @@ def _numbers(step: RecipeStep, seams: tuple[Seam, ...], prepared: Prepared) -> d
             out["casing"] = abs(edge.path.point(edge.path.nearest(mid)) - mid)
     if step.verb == "zip" and seams:
         fit = fitted(step, seams[0], prepared.shop)
-        out |= {"row": fit.row, "stop": fit.stop, "under_out": UNDER_OUT}
+        out |= {"row": fit.row, "stop": fit.stop, "under_out": UNDER_OUT, "below_stop": BELOW_STOP}
     if step.verb == "placket":
         out["seam"] = parse_formula(step.spec["seam"], prepared.table.unit, step.where).evaluate(
             prepared.table.value, prepared.table.length_of
@@ -93,7 +107,7 @@ def _numbers(step: RecipeStep, seams: tuple[Seam, ...], prepared: Prepared) -> d
         out |= {f"row {n}": far for n, far in enumerate(row_places(step, prepared.table), 1)}
     if step.verb == "collar":
         out["trim"] = prepared.shop.trim["trim to"]
-    if step.verb in ("fell", "hook"):
+    if step.verb in ("fell", "hook", "face"):
         out |= {"clear": CLEAR, "back": BACK}
     if step.verb == "attach":
         out["lap"] = parse_formula(step.spec["lap"], prepared.table.unit, step.where).evaluate(

@@ -28,6 +28,7 @@ class StepScene:
     units: Literal["cm", "in"]
     openings: tuple[str, ...] = ()  # names of openings this step faces or closes
     numbers: Mapping[str, float] | None = None  # worked-out lengths the picture shows, mm
+    ends: tuple[tuple[str, str], ...] = ()  # ends of a facing turned in beside a zip: copy and edge
 
     def mm(self, length: float) -> str:
         return show(length, self.units)

@@ -20,6 +20,7 @@ from booklet.pictures.canvas import Frame, Picture, fit_frame, polygon
 from booklet.pictures.collar import draw_collar
 from booklet.pictures.ease import draw_ease
 from booklet.pictures.enclosed import draw_fell_seam, draw_french, draw_lapped
+from booklet.pictures.facing_ends import draw_folded_host, draw_turned_end
 from booklet.pictures.hems import KINDS as HEM_KINDS
 from booklet.pictures.hems import draw_hem_kind
 from booklet.pictures.placket import draw_placket
@@ -252,6 +253,7 @@ def draw_face(scene: StepScene) -> Picture | None:
     x = 3.0
     told: set[str] = set()
     height = 50.0
+    ends = dict(scene.ends)
     for host, facing in hosts:
         at = {host: on_grain(bench.copies[host])}
         laid = bench.lay(facing, host, at[host], [seam], face_to_face=True)
@@ -268,9 +270,15 @@ def draw_face(scene: StepScene) -> Picture | None:
             min(box[3], host_box[3]),
         )
         frame = fit_frame(box, room, height, complex(x, 4))
-        draw_copy(frame, bench, host, at[host])
-        draw_copy(frame, bench, facing, laid, notches=False)
         paths = bench.run_path(run_b, at)
+        end = ends.get(facing)
+        if end is None:
+            draw_copy(frame, bench, host, at[host])
+            draw_copy(frame, bench, facing, laid, notches=False)
+        else:
+            draw_folded_host(frame, bench, host, at[host])
+            sewn = draw_turned_end(frame, bench, facing, laid, end, (scene.numbers or {})["clear"], run_b)
+            paths = [sewn] if sewn is not None else []
         for n, path in enumerate(paths):
             _clips(frame, bench, run_b.parts[n], at, path)
         for path in paths:

@@ -37,7 +37,9 @@ def draw_tack(scene: StepScene) -> Picture | None:
     if laid is None:
         return None
     box = grown(box_of([bench.stitch_line(inner).placed(laid)]), 22.0)
-    box = common(box, grown(box_of([bench.stitch_line(c).placed(p) for c, p in ((host, flip), (inner, laid))]), 4.0))
+    box = common(
+        box, grown(box_of([bench.stitch_line(c).placed(p) for c, p in ((host, flip), (inner, laid))]), 4.0)
+    )
     frame = fit_frame(box, 58, 46, complex(3, 4))
     frame.ply(bench.stitch_line(host).placed(flip), look.WRONG_SIDE)
     frame.ply(bench.stitch_line(inner).placed(laid), look.RIGHT_SIDE)

@@ -99,7 +99,7 @@ def _cloth(bench: Bench, side: Side, beyond: float = 0.0) -> shapely.Geometry:
 
 def _called(bench: Bench, side: Side, other: Side) -> str:
     copy = bench.copies[side.copy]
-    same = copy.piece.name == bench.copies[other.copy].piece.name
+    same = copy.piece.name == bench.copies[other.copy].piece.name and not copy.piece.base
     return f"{copy.side} {short_title(bench, side.copy)}" if same else short_title(bench, side.copy)
 
 
@@ -125,6 +125,7 @@ def draw_zip(scene: StepScene) -> Picture | None:
     bench, numbers = scene.bench, scene.numbers or {}
     over, under = sides
     row, stop, out = numbers["row"], numbers["stop"], numbers["under_out"]
+    below = numbers["below_stop"]
     frame = _opening_frame(over)
     cloths = {
         s.copy: _cloth(bench, s, out if kind == "lapped" and s is under else 0.0) for s in (under, over)
@@ -135,10 +136,10 @@ def draw_zip(scene: StepScene) -> Picture | None:
         frame.line(Path.polyline(side.off(TAPE, stop, over.line.length + BELOW)), look.HIDDEN, "tape")
     foot = over.line.length
     if kind == "centred":
-        rows = [*over.off(row), *under.off(row)[::-1]]
+        rows = [*over.off(row, 0.0, foot + below), *under.off(row, 0.0, foot + below)[::-1]]
         frame.line(Path.polyline(rows), look.SEW_NOW, "seam")
     else:
-        frame.line(Path.polyline([*over.off(row), over.line.end]), look.SEW_NOW, "seam")
+        frame.line(Path.polyline([*over.off(row, 0.0, foot + below), over.at_line(foot + below)]), look.SEW_NOW, "seam")
     _pull(frame, over, stop, shown=kind == "centred")
     _length(frame, scene, over)
     frame.label("zip below", over.off(TAPE - 1.0, foot + BELOW - 5, foot + BELOW - 4)[0], None)

@@ -248,6 +248,15 @@ def _sew_one(
                 f"{unlike[0]} has {unlike[1]:.1f} mm allowance and {unlike[2]} {unlike[3]:.1f} mm",
                 "Give both sides of a plain seam the same `allow:`.",
             )
+        unlike = unlike_allowances(seam, copies) if use.kind == "band" else None
+        if unlike:
+            walk.collector.warning(
+                "band-allowances",
+                where,
+                f"{unlike[0]} has {unlike[1]:.1f} mm allowance and {unlike[2]}, the band's, {unlike[3]:.1f} mm: their "
+                "raw edges do not lie level when the band is sewn on",
+                "Give both the same `allow:`.",
+            )
         if use.kind != "zip":  # a zip opens: its ends stay apart
             _join_corners(walk, a, b)
 

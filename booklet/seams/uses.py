@@ -9,6 +9,7 @@ from typing import Any
 from booklet.problems import Fault, Where, nearest
 from booklet.reading.sewing_shape import VERBS, is_verb
 
+TWICE = ("double", "narrow")  # kinds of hem that turn twice: each turn takes half of the allowance
 ENCLOSED = ("french seam", "flat fell", "lapped seam")  # joins whose raw edges lie inside
 
 

@@ -9,8 +9,7 @@ from typing import Any
 from booklet.model import Copy, Run, Seam
 from booklet.problems import Where
 from booklet.seams.table import RecipeStep, SeamTable
-from booklet.seams.uses import ENCLOSED
-from booklet.sewing.operations.hem_kinds import TWICE
+from booklet.seams.uses import ENCLOSED, TWICE
 
 EASED = 12.0  # mm over which a sleeve head is better set in the round (workroom's list, rules 23 and 24)
 

@@ -10,6 +10,8 @@ from booklet.seams.table import RecipeStep, SeamTable
 
 Row = list[tuple[Copy, ButtonMark]]
 
+LEVEL = 1.0  # mm by which a lapped end may miss what it should lie level with (common practice, no source)
+
 
 def check_buttons(
     table: SeamTable, copies: tuple[Copy, ...], consuming: tuple[str, ...], collector: Collector
@@ -41,6 +43,7 @@ def check_buttons(
             _strength(table, step, ref, rows[ref], copies, collector)
             _room(step, ref, rows[ref], collector)
         _pairs(step, mine, collector)
+        _lapped(table, step, mine, collector)
         _early(table, n, mine, consuming, collector)
     for ref, row in rows.items():
         if ref not in sewn:
@@ -78,6 +81,30 @@ def _pairs(step: RecipeStep, row: Row, collector: Collector) -> None:
             f"this step has buttons of {len(sizes)} sizes",
             "Give each size a step of its own.",
         )
+
+
+def _lapped(table: SeamTable, step: RecipeStep, row: Row, collector: Collector) -> None:
+    """A band whose one end stands out and laps under the other: its button lies where its hole comes to lie."""
+    for seam in table.seams:
+        if seam.kind != "beyond":
+            continue
+        mine = [m for c, m in row if c.id == seam.a.parts[0].copy and m.inside is not None]
+        holes = [m for m in mine if m.kind == "buttonhole" and not m.along]
+        buttons = [m for m in mine if m.kind == "button"]
+        for hole, button in zip(holes, buttons, strict=False):
+            if hole.line == button.line or hole.inside is None or button.inside is None:
+                continue
+            lap = hole.inside + button.inside
+            if abs(lap - seam.a_mm) > LEVEL:
+                name = seam.a.parts[0].copy.split(".")[0]
+                collector.warning(
+                    "button-lap",
+                    step.where,
+                    f"buttoned, the ends of {name} lap by {lap:.1f} mm ({hole.row} {hole.inside:.1f} mm and {button.row} "
+                    f"{button.inside:.1f} mm inside); what stands out of it is {seam.a_mm:.1f} mm",
+                    f"Set the button {seam.a_mm - hole.inside:.1f} mm inside its end.",
+                )
+                return
 
 
 def _strength(

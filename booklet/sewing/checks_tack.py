@@ -23,7 +23,8 @@ def check_tacks(table: SeamTable, copies: tuple[Copy, ...], collector: Collector
                 "tack-to",
                 step.where,
                 f"'{to}' is neither a piece nor a step before this one that has sewn a seam to tack to",
-                nearest(to, [*sewn, *pieces]).strip() or "Name the piece, or the step whose allowances hold it.",
+                nearest(to, [*sewn, *pieces]).strip()
+                or "Name the piece, or the step whose allowances hold it.",
             )
         for seam in table.of_step(step.id)[:1]:
             if seam.press != "at":
@@ -33,10 +34,7 @@ def check_tacks(table: SeamTable, copies: tuple[Copy, ...], collector: Collector
 def _raw(step: RecipeStep, seam: Seam, earlier: list[Seam], collector: Collector) -> None:
     """Every edge that is tacked has been finished before: it lies open inside the garment."""
     done = {
-        (p.copy, p.edge)
-        for s in earlier
-        if s.kind in DONE
-        for p in (*s.a.parts, *(s.b.parts if s.b else ()))
+        (p.copy, p.edge) for s in earlier if s.kind in DONE for p in (*s.a.parts, *(s.b.parts if s.b else ()))
     }
     if any((p.copy, p.edge) not in done for p in seam.a.parts):
         collector.warning(

@@ -25,6 +25,8 @@ class Phrases:
     units: str
     small: Mapping[str, Any]
     named: set[int] = field(default_factory=set)
+    unlike: frozenset[int] = frozenset()  # numbers that a left and a right piece, drawn apart, share
+    side: str = ""  # which of the two the words are for; empty where they are for both
 
     KEY: ClassVar[str] = "phrases"
     FILTERS: ClassVar[dict[str, Callable[..., str]]] = {}
@@ -85,7 +87,18 @@ class Phrases:
     # ------------------------------------------------ pieces
 
     def name(self, piece: Name) -> str:
-        return self._numbered(piece, piece.words)
+        return self._numbered(piece, self.of_side(piece) + piece.words)
+
+    def of_side(self, piece: Name) -> str:
+        """'right ', before a piece that differs from its partner on the other side; else nothing."""
+        apart = self.side and any(n in self.unlike for n in piece.numbers)
+        return f"{self.small['sides'][self.side]} " if apart else ""
+
+    def other(self, pieces: Name | Sequence[Name]) -> str:
+        """'other sleeve', for work that is done once more; 'left sleeve' where the two differ."""
+        listed = [pieces] if isinstance(pieces, Name) else list(pieces)
+        apart = self.side and any(n in self.unlike for p in listed for n in p.numbers)
+        return f"{self.small['sides']['left'] if apart else self.small['other']} {self.bare(pieces)}"
 
     def names_one(self, pieces: Sequence[Name]) -> str:
         """Each piece in the singular, for work that is done once a side."""
@@ -137,6 +150,6 @@ Phrases.FILTERS.update(
     (name, _filter(name))
     for name in (
         "mm", "no_less", "strong", "strong_list", "dial", "percent", "plus_minus", "word", "each_length", "times", "listed",
-        "many_listed", "name", "names", "names_one", "all_the", "all_the_bare", "titles", "bare", "bares", "last_words",
+        "many_listed", "of_side", "other", "name", "names", "names_one", "all_the", "all_the_bare", "titles", "bare", "bares", "last_words",
     )
 )  # fmt: skip

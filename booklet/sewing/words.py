@@ -116,7 +116,9 @@ def _write(number: int, context: Context, units: Units, language: str) -> StepWo
     operation = OPERATIONS[step.verb]
     facts = operation.facts(context)
     stitching = operation.stitching(context)
-    sections = render(operation.template, facts, units, language)
+    unlike = _unlike(context)
+    both = "right" if context.each_side() else ""
+    sections = render(operation.template, facts, units, language, unlike, both)
     text, checked = _both_sides(context, sections, units, language)
     title = str(raw.get("title") or tidy(sections["title"]))
     check = str(raw["check"]) if "check" in raw else checked
@@ -150,7 +152,11 @@ def _both_sides(
     if not each:
         return text, check
     operation = OPERATIONS[context.step.verb]
-    told = [render(operation.template, operation.facts(c), units, language) for c in each]
+    unlike = _unlike(context)
+    told = [
+        render(operation.template, operation.facts(c), units, language, unlike, side)
+        for c, side in zip(each, ("right", "left"), strict=True)
+    ]
     right, left = (paragraphs(t["text"]) for t in told)
     checks = [tidy(t["check"]) for t in told]
     if [_figures(p) for p in (*right, checks[0])] == [_figures(p) for p in (*left, checks[1])]:
@@ -162,12 +168,18 @@ def _both_sides(
 
     if len(right) != len(left):
         return tuple(apart(" ".join(right), " ".join(left))), " ".join(apart(*checks))
-    whole = text if len(text) == len(right) else right
+    plain = paragraphs(render(operation.template, operation.facts(context), units, language)["text"])
+    whole = plain if len(plain) == len(right) else right
     rows = [
         [w] if _figures(a) == _figures(b) else apart(a, b) for a, b, w in zip(right, left, whole, strict=True)
     ]
     same = _figures(checks[0]) == _figures(checks[1])
     return tuple(p for row in rows for p in row), check if same else " ".join(apart(*checks))
+
+
+def _unlike(context: Context) -> frozenset[int]:
+    """The numbers that a left and a right piece, drawn apart, share."""
+    return frozenset(c.piece.number for c in context.copies.values() if c.piece.base)
 
 
 def _figures(text: str) -> list[str]:
@@ -199,9 +211,16 @@ def _small_words(language: str) -> Mapping[str, Any]:
     return yaml.safe_load(path.read_text(encoding="utf-8"))
 
 
-def render(template: str, facts: Mapping[str, Any], units: Units, language: str) -> dict[str, str]:
-    """The sections of a template, filled in."""
-    phrases = Phrases(units, _small_words(language))
+def render(
+    template: str,
+    facts: Mapping[str, Any],
+    units: Units,
+    language: str,
+    unlike: frozenset[int] = frozenset(),
+    side: str = "",
+) -> dict[str, str]:
+    """The sections of a template, filled in; `unlike` and `side` as in `Phrases`."""
+    phrases = Phrases(units, _small_words(language), unlike=unlike, side=side)
     text = _environment(language).get_template(template).render({**facts, Phrases.KEY: phrases})
     parts = re.split(rf"^\[({'|'.join(SECTIONS)})\]\n", text, flags=re.MULTILINE)
     found = dict(zip(parts[1::2], parts[2::2], strict=True))

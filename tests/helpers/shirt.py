@@ -144,8 +144,8 @@ SLEEVE = """  sleeve:
     edges: [upper, front_end, under, back_end]
     fold lines: {fold: midway between upper and under}
     buttons:
-      hole: {on: back_end, from: upper, first: 3, inside: 1.3, size: 12 mm, thick: 3 mm, holes: both, cut: across}
-      button: {on: front_end, from: upper, first: 3, inside: 1.2, size: 12 mm, thick: 3 mm, holes: none}
+      hole: {on: back_end, from: upper, first: 3, inside: 1, size: 12 mm, thick: 3 mm, holes: both, cut: across}
+      button: {on: front_end, from: upper, first: 3, inside: 1, size: 12 mm, thick: 3 mm, holes: none}
     cut: [{cloth: main, count: 2, as: pair}, {cloth: interfacing, count: 2, as: pair, trim: to stitch line}]
     allow: {other: 1}
 """

@@ -38,8 +38,11 @@ def test_cut_and_fold_lines_together_are_the_paper_outline(name: str, cut: CutPi
 @pytest.mark.parametrize(("name", "cut"), _cuts(), ids=lambda v: v if isinstance(v, str) else v.piece.key)
 def test_every_allowed_edge_has_its_stitch_line_as_drafted(name: str, cut: CutPiece) -> None:
     piece = sheet_piece(cut, OPEN if name == "open" else WHOLE)
-    wanted = [e.path for e in cut.paper_net if e.allow > 0.05 and e.name != cut.piece.fold]
-    assert _paths(piece, "stitch") == wanted
+    edges = [e for e in cut.paper_net if e.allow > 0.05 and e.name != cut.piece.fold]
+    assert _paths(piece, "stitch") == [e.path for e in edges if not e.hem_fold]
+    hems = [e for e in edges if e.hem_fold]  # turned up on that line, so it is drawn and named as a fold
+    assert [p for p in _paths(piece, "fold line") if p in [e.path for e in hems]] == [e.path for e in hems]
+    assert len([n for n in piece.edge_notes if n.text.endswith(": fold line")]) == len(hems)
 
 
 def test_the_fold_bracket_stands_only_where_a_cloth_is_folded() -> None:

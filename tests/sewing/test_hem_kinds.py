@@ -6,12 +6,15 @@ from pathlib import Path
 
 import pytest
 from helpers.changed import Changes, codes, made, problems, said, words
+from helpers.steps import ROOT, prepared
 
 from booklet.prepare import Prepared
+from booklet.reading.read import read_body, read_style
 from booklet.sewing.acts_done import acts_done
 from booklet.sewing.operations.base import EDGE_FINISH, HAND, LOCKSTITCH, OVEREDGE
 from booklet.sewing.operations.hem import depth
 
+NEW = ROOT / "templates" / "new"
 HEM = "'chain(right_front.hem, back.hem, left_front.hem)', kind: single}"
 ALLOWS = ("allow: {hem: 3, waist: 1, other", "allow: {hem: 3, wrap_edge: 2", "allow: {hem: 3, wrap_edge: 1")
 
@@ -124,3 +127,49 @@ def test_a_narrow_hem_shuts_its_edge_in_and_a_blind_one_does_not(tmp_path: Path)
         what = made(tmp_path, "skirt", hem(kind, allow))
         acts = [a.name for a in acts_done(what.seams, what.copies) if a.step == "hem"]
         assert acts == [name]
+
+
+FACINGS = """  {side}_hem_facing:
+    number: {number}
+    title: {title} hem facing
+    facing: {{of: {side}, along: [hem], wide: 5}}
+    cut: [{{cloth: main, count: 1, as: whole on fold}}]
+    allow: {{outer: 0, other: as {side}}}
+"""
+FACED = """  - join: [front_hem_facing.side, back_hem_facing.side]
+    id: facing-sides
+    press: open
+    neaten: raw
+  - finish: ['ring(front_hem_facing.outer, back_hem_facing.outer)']
+    id: facing-edge
+  - face: {edge: 'ring(front.hem, back.hem)', with: 'ring(front_hem_facing.hem, back_hem_facing.hem)'}
+    id: hem
+    although: {soft-edge: the facing holds the hem}
+    then: [trim, clip, press]
+  - understitch: {seam: hem}
+    id: turn-hem
+    then: [turn, press]
+  - tack: {run: 'ring(front_hem_facing.outer, back_hem_facing.outer)', to: front}
+    id: tack-hem
+"""
+
+
+def test_a_faced_hem_is_a_facing_that_is_tacked(tmp_path: Path) -> None:
+    for name in ("style", "draft", "sewing", "body"):
+        text = (NEW / f"{name}.yaml").read_text(encoding="utf-8")
+        if name == "draft":
+            assert text.count("hem: 3") == 2
+            text = text.replace("hem: 3", "hem: 1").replace("hem folds: [waist, hem]", "hem folds: [waist]")
+            text += FACINGS.format(side="front", number=3, title="Front")
+            text += FACINGS.format(side="back", number=4, title="Back")
+        if name == "sewing":
+            plain = "  - hem: {run: 'ring(front.hem, back.hem)', kind: single}\n    id: hem\n"
+            assert text.count(plain) == 1
+            text = text.replace(plain, FACED)
+        (tmp_path / f"{name}.yaml").write_text(text, encoding="utf-8")
+    what = prepared(read_style(tmp_path), read_body(tmp_path / "body.yaml"), {"length": "knee"})
+    told = words(what, "tack-hem")
+    assert "to the wrong side of the front (1) and the back (2)" in said(told)
+    assert told.stitching[0].mm == pytest.approx(
+        sum(s.a_mm for s in what.seams.seams if s.step == "tack-hem")
+    )

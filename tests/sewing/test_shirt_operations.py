@@ -31,6 +31,8 @@ from booklet.reading.read import read_style
 from booklet.sewing.words import StepWords, write_steps
 
 ROW = "count: 7, size: 12 mm"
+CUFF_BUTTON = "inside: 1, size: 12 mm, thick: 3 mm, holes: none"
+CUFF_ALLOW = "trim: to stitch line}]\n    allow: {other: 1}\n"
 
 
 def words(made: Prepared, units: str = "cm") -> dict[str, StepWords]:
@@ -260,11 +262,16 @@ def test_a_chain_round_a_seam_may_be_written_either_way(tmp_path: Path) -> None:
 def test_cuff_words(tmp_path: Path) -> None:
     step = words(shirt(tmp_path, SEWN, changed=WITH_SLEEVES))["cuff"]
     said = text(step)
+    # The run begins at the slit's back edge, and the cuff at its mark: what stands out laps under the front edge.
     assert (
-        "Match its back end and its dot to the edges of the slit; pin. At the front end **20 mm** stand out"
+        "to the edge of the slit towards the back seam, the end of its stitch line at the back end to the"
         in said
     )
-    assert "Sew across each **10 mm** from the edge; at the front end go on along what stands out" in said
+    assert "to the edge towards the front seam" in said
+    # The strip is 10 mm wide; of 20 mm that stand out it takes half.
+    assert "**20 mm** stand out, to the front end; 10 mm of them lie on the strip" in said
+    assert "Press **9 mm** of the under edge" in said  # of 10 mm, to pass the seam by 1 mm
+    assert "At the front end open the pressed edge out first, and go on along what stands out" in said
     assert "The cuff is 60 mm wide" in said
     # Both ends of both cuffs, folded, are 60 mm long; 20 mm of each stand out.
     (ends,) = (s for s in step.stitching if s.what == "ends")
@@ -275,10 +282,24 @@ def test_placket_words(tmp_path: Path) -> None:
     step = words(shirt(tmp_path, SEWN, changed=WITH_SLEEVES))["placket"]
     said = text(step)
     assert "On each sleeve (7) mark the slit, **110 mm** deep" in said
-    assert "from **6 mm** beside the line at the lower edge" in said
+    # 110 mm from the stitch line, and 10 mm of allowance; the strip goes up and down: 2 x 120 mm.
+    assert (
+        "which is 120 mm from its cut edge" in said
+        and "begin at the cut edge, **6 mm** beside the line" in said
+    )
+    assert "**6 mm** from the strip's edge, 240 mm from end to end" in said
     assert "The strip is 10 mm wide all along" in said  # (32 - 2 x 6) / 2
     row = next(s for s in step.stitching if s.what == "round the slit")
-    assert row.mm == pytest.approx(2 * 2 * (110**2 + 6**2) ** 0.5)
+    assert row.mm == pytest.approx(2 * 2 * ((110**2 + 6**2) ** 0.5 + 10))
+
+
+def test_gathers_between_a_bound_slits_sides_leave_its_strip_out(tmp_path: Path) -> None:
+    said = text(words(shirt(tmp_path, SEWN, changed=WITH_SLEEVES))["gather"])
+    assert (
+        "from one side of the slit round to the other, beginning and ending at the seam of the placket"
+        in said
+    )
+    assert "348 mm to **220 mm**" in said  # 360 mm less 6 mm on each side of the slit
 
 
 @pytest.mark.parametrize(
@@ -293,6 +314,9 @@ def test_placket_words(tmp_path: Path) -> None:
         ("placket-late", "has closed the edge it begins at", SEWN.replace(PLACKET, "") + PLACKET, {}),
         ("placket-round", "has made its piece round", SEWN.replace(PLACKET + SLEEVE_SEAM, SLEEVE_SEAM + PLACKET), {}),
         ("edge-left", "cuff.front_end is never", SEWN.replace("ends: [cuff.front_end, ", "ends: ["), {}),
+        ("button-lap", "lap by 23.0 mm", SEWN, {CUFF_BUTTON: CUFF_BUTTON.replace("inside: 1,", "inside: 1.3,")}),
+        ("band-allowances", "sleeve.lower has 10.0 mm allowance and cuff.upper, the band's, 8.0 mm", SEWN,
+         {CUFF_ALLOW: CUFF_ALLOW.replace("other: 1", "other: 0.8")}),
         ("edge-left", "cuff.upper has 20 mm", SEWN.replace(", beyond: 'cuff.upper[lap..front_end]'", ""), {}),
         ("opening", "the opening slit is 450 mm deep", SEWN, {"down: 11": "down: 45"}),
         ("opening", "no place for the opening slit", SEWN, {"lower at slit": "lower at split"}),

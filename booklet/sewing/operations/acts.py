@@ -22,6 +22,7 @@ def act_facts(context: Context, seam: Seam) -> list[Facts]:
     shop = context.shop.trim
     allow = seam.allow_a if seam.allow_b is None else min(seam.allow_a, seam.allow_b)
     bend = bend_of(context, seam.a)
+    stayed = context.shop.stitch["staystitch in"] if _staystitched(context, seam) else 0.0
     out: list[Facts] = []
     for act in context.acts:
         if act in ("trim", "grade"):
@@ -38,7 +39,8 @@ def act_facts(context: Context, seam: Seam) -> list[Facts]:
                 {
                     "act": name,
                     "every": shop["clip every"],
-                    "short": shop["clip short of"],
+                    "short": max(shop["clip short of"], stayed),
+                    "stayed": name == "clip" and stayed > 0,
                     "all_along": all_along,
                 }
                 for name, needed in cuts
@@ -51,6 +53,16 @@ def act_facts(context: Context, seam: Seam) -> list[Facts]:
         else:
             out.append({"act": act})
     return out
+
+
+def _staystitched(context: Context, seam: Seam) -> bool:
+    """Whether a row of staystitching lies in an allowance of the seam: it is not cut through."""
+    runs = (seam.a, seam.b) if seam.b is not None else (seam.a,)
+    return any(
+        context.treated(p.copy, p.edge, context.earlier, "staystitch") is not None
+        for run in runs
+        for p in run.parts
+    )
 
 
 def act_names(facts: list[Facts]) -> tuple[str, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from booklet.model import Seam
+from booklet.model import Part, Seam
 from booklet.sewing.operations.base import (
     BOUND,
     HAND,
@@ -19,6 +19,7 @@ from booklet.sewing.operations.base import (
 )
 from booklet.sewing.operations.matches import match_points, match_words
 from booklet.sewing.operations.names import edge_names, edge_words, mark_words, piece_names, seam_words
+from booklet.sewing.operations.placket import bound_slit
 
 OVERLAPS = 1.0  # mm by which the folded edge passes the seam (common practice, no source)
 
@@ -46,7 +47,9 @@ def facts(context: Context) -> Facts:
         "band_edge": edge_words(context.half(seam.b.parts[0])),
         "inner_edge": edge_words(context.half(close.a.parts[0])),
         "allow": seam.allow_a,
-        "inner_allow": close.allow_a,
+        "under_by": None if seam.allow_b is None else _level(seam.allow_a - seam.allow_b),
+        "inner_press": close.allow_a + _deeper(context, seam, close) - OVERLAPS,
+        "inner_less": OVERLAPS - _deeper(context, seam, close),
         "length": sewn_length(seam),
         "inner": close.a_mm,
         "wide": _finished_width(context, seam),
@@ -76,6 +79,10 @@ def _ends(context: Context, seam: Seam) -> Facts | None:
     for part, start in ((seam.a.parts[0], True), (seam.a.parts[-1], False)):
         mark = context.mark_at(part, start)
         at.append(mark_words(mark) if mark else edge_words(context.beyond(part, start)))
+    towards = [
+        edge_words(context.beyond(part, not start))
+        for part, start in ((seam.a.parts[0], True), (seam.a.parts[-1], False))
+    ]
     joined = []
     for part, start in ((seam.b.parts[0], True), (seam.b.parts[-1], False)):
         end = context.beyond(part, start)
@@ -85,7 +92,13 @@ def _ends(context: Context, seam: Seam) -> Facts | None:
                 c for c in (*context.run_copies(met.a), *context.run_copies(met.b)) if c.id != part.copy
             ]
             joined += others
-    return {"at": tuple(dict.fromkeys(at)), "tied": piece_names(joined)}
+    one = at[0] == at[1] and towards[0] != towards[1]  # both ends lie at one slit
+    return {
+        "at": tuple(dict.fromkeys(at)),
+        "towards": tuple(towards) if one else (),
+        "tied": piece_names(joined),
+        "strip": bound_slit(context, seam.a.parts[0], True),
+    }
 
 
 def _shut(context: Context, seam: Seam) -> Facts | None:
@@ -109,13 +122,32 @@ def _shut(context: Context, seam: Seam) -> Facts | None:
         "mark": mark_words(mark) if mark else "",
         "standing": edge_words(standing) if standing else "",
         "level": edge_words(level[0]) if level else "",
+        "level_first": beyond is not None and context.mark_at(seam.b.parts[0], True) is None
+        if seam.b
+        else False,
     }
+
+
+def _level(difference: float) -> float | None:
+    """How far the band's raw edge lies inside the run's where their allowances differ, mm."""
+    return difference if abs(difference) > 0.05 else None
+
+
+def _deeper(context: Context, seam: Seam, close: Seam) -> float:
+    """What the band measures more from its fold to its inside edge than from the seam to the fold, mm."""
+    wide = _finished_width(context, seam)
+    inner = _to_fold(context, close.a.parts[0])
+    return inner - wide if wide is not None and inner is not None else 0.0
 
 
 def _finished_width(context: Context, seam: Seam) -> float | None:
     """From the seam to the fold line, mm."""
     assert seam.b is not None
-    part = seam.b.parts[0]
+    return _to_fold(context, seam.b.parts[0])
+
+
+def _to_fold(context: Context, part: Part) -> float | None:
+    """From a part's edge to the fold line, mm."""
     copy = context.copies[part.copy]
     name = str(context.spec.get("fold", "")).split(".")[-1]
     line = next((f for f in copy.fold_lines if f.name == name), None)

@@ -82,8 +82,28 @@ def facts(context: Context) -> Facts:
         "holes": [_place(context, g) for g in holes],
         "over": sided[0] if sided else "whole",
         "lapped": piece_names(lapped),
+        "lap": _lap(row),
+        "centre": next(
+            (
+                g[0][1].line.replace("_", " ")
+                for g in holes
+                if g[0][1].side != "whole" and g[0][1].inside is None
+            ),
+            "",
+        ),
         "passes": PASSES,
     }
+
+
+def _lap(row: Row) -> float | None:
+    """By how much the two ends of one ply lap when its button lies in its hole, mm; of square holes at both its ends."""
+    holes = [m for _, m in row if m.kind == "buttonhole" and not m.along]
+    buttons = [m for _, m in row if m.kind == "button"]
+    for hole in holes:
+        for button in buttons:
+            if hole.side == "whole" == button.side and None not in (hole.inside, button.inside):
+                return float(hole.inside or 0.0) + float(button.inside or 0.0)
+    return None
 
 
 def stitching(context: Context) -> tuple[Stitching, ...]:

@@ -17,7 +17,9 @@ from booklet.sewing.operations.base import (
 )
 from booklet.sewing.operations.curves import bend_of
 from booklet.sewing.operations.matches import match_points, match_words
+from booklet.sewing.operations.fell import CLEAR, ends_at_zip
 from booklet.sewing.operations.names import (
+    Name,
     called_together,
     edge_names,
     end_words,
@@ -33,6 +35,7 @@ def facts(context: Context) -> Facts:
     slit = slit_of(context, context.step.raw.get("opening"))
     mouth = slit.opening.mouth if slit else 0.0
     facing = context.run_copies(seam.b)
+    ends = ends_at_zip(context, seam.b)
     return {
         "sides": len(group),
         "allow": seam.allow_a,
@@ -48,7 +51,12 @@ def facts(context: Context) -> Facts:
         if is_ring(seam.a)
         else end_words(context, seam.a, True),
         "end": end_words(context, seam.a, False),
-        "length": seam.a_mm - mouth + (slit.stitching if slit else 0.0),
+        # Ends at a zip are turned in first, so far back that the zip runs clear: the facing's own end is no longer sewn.
+        "zip_ends": len(ends),
+        "ended": _ended(context, seam) if ends else (),
+        "turn": (ends[0].edge.allow if ends else 0.0) + CLEAR,
+        "clear": CLEAR,
+        "length": seam.a_mm - mouth + (slit.stitching if slit else 0.0) - CLEAR * len(ends),
         "run": seam.a_mm,
         "halves": _halves(context, seam, mouth),
         "slit": slit_facts(slit) if slit else None,
@@ -58,6 +66,12 @@ def facts(context: Context) -> Facts:
         "acts": act_facts(context, seam),
         "tolerance": context.shop.equal,
     }
+
+
+def _ended(context: Context, seam: Seam) -> tuple[Name, ...]:
+    """The pieces at the two ends of the facing."""
+    assert seam.b is not None
+    return piece_names(context.copies[i] for i in dict.fromkeys(p.copy for p in (seam.b.parts[0], seam.b.parts[-1])))
 
 
 def _halves(context: Context, seam: Seam, mouth: float) -> tuple[float, float] | None:

@@ -14,6 +14,7 @@ from booklet.sewing.operations.base import (
     is_ring,
 )
 from booklet.sewing.operations.names import Name, edge_words, end_words, mark_words, piece_names, seam_words
+from booklet.sewing.operations.placket import bound_slit
 
 # All common practice, no source.
 CLEAR = 2.0  # mm that the last row keeps from the stitch line, inside the allowance
@@ -62,6 +63,7 @@ def drawn_facts(context: Context, kind: str, usual: int) -> Facts:
     first = seam.a.parts[0]
     copies = [c for s in group for c in context.run_copies(s.a)]
     ring = is_ring(seam.a)
+    slits = [bound_slit(context, *end) for end in ((first, True), (seam.a.parts[-1], False))]
     return {
         "sides": len(group),
         "pieces": piece_names(copies),
@@ -77,7 +79,8 @@ def drawn_facts(context: Context, kind: str, usual: int) -> Facts:
         "end": end_words(context, seam.a, False),
         "seam": seam_words(context, first, True) if ring else "",
         "between": [mark_words(m) for m in _inner_marks(context, seam)],
-        "flat": seam.a_mm,
+        "flat": seam.a_mm - sum(s["beside"] for s in slits if s),
+        "slit": slits[0] if slits[0] == slits[1] else None,
         "drawn": drawn_up(context, seam),
         "partner": _partner(context, seam),
     }

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from booklet.model import Seam
+from booklet.seams.uses import TWICE
 from booklet.sewing.operations.base import (
     EDGE_FINISH,
     LOCKSTITCH,
@@ -16,7 +17,7 @@ from booklet.sewing.operations.base import (
     is_ring,
 )
 from booklet.sewing.operations.curves import hem_surplus
-from booklet.sewing.operations.hem_kinds import NARROW_IN, TWICE, kind_facts, kind_rows
+from booklet.sewing.operations.hem_kinds import NARROW_IN, kind_facts, kind_rows
 from booklet.sewing.operations.names import edge_names, edge_words, end_words, piece_names, seam_words
 
 # All common practice, no source.
@@ -26,7 +27,7 @@ SHALLOW = 0.2  # this share of its depth
 TELLS = 3.0  # mm of surplus in all that the sewer feels
 TOLERANCE = 2.0  # mm of depth; half of it where the hem is
 SHALLOW_HEM = 5.0  # mm deep or less
-SHARP = 60.0  # mm of surplus in a metre of hem above which an ease row is drawn up
+SHARP = 30.0  # mm of surplus in a metre of hem above which an ease row is drawn up
 
 
 def depth(seam: Seam) -> float:

@@ -8,8 +8,6 @@ from __future__ import annotations
 from booklet.model import Seam
 from booklet.sewing.operations.base import EDGE_FINISH, HAND, LOCKSTITCH, Context, Facts, Stitching
 
-TWICE = ("double", "narrow")  # turned twice: each turn takes half of the allowance
-
 # All common practice, no source.
 NARROW_LEAST, NARROW_MOST = 3.0, 5.0  # mm that each turn of a narrow hem is deep
 NARROW_IN = 1.0  # mm from its inner fold to its row

@@ -21,6 +21,7 @@ from booklet.sewing.operations.base import (
 from booklet.sewing.operations.curves import bend_of, crossing_turns
 from booklet.sewing.operations.matches import match_points, match_words
 from booklet.sewing.operations.names import (
+    Name,
     called_together,
     edge_names,
     end_words,
@@ -50,10 +51,12 @@ def facts(context: Context) -> Facts:
         "each": piece_names((*a, *b)),
         "upper": piece_names(context.run_copies(seam.a)[:1])[0],
         "under": piece_names(context.run_copies(seam.b)[:1])[0],
+        "under_title": _one_title(piece_names(dict.fromkeys(c for s in group for c in context.run_copies(s.b)))),
         "upper_edges": edges_a,
         "under_edges": edges_b,
         "same_edges": edges_a == edges_b,
         "lay": _laying(context, seam),
+        "spans": len(group) > 1 and len({p.copy for s in group for p in s.a.parts}) == 1,
         "pair": [c.piece.number for c in a] == [c.piece.number for c in b],
         "folded_at": _folded_at(context, seam),
         "others_open": len(context.connected(b)) > len(b),
@@ -63,6 +66,8 @@ def facts(context: Context) -> Facts:
         "end": end_words(context, seam.a, False),
         "crosses": _crossings(context, seam.a),
         "treatment": seam.treatment,
+        "longer": _longer(context, seam),
+        "free": _free(context),
         "gathered_between": _gathered_between(seam),
         "legs": _legs(seam),
         "gap": sum(s.a_mm for s in seam.sections if s.open),
@@ -124,6 +129,27 @@ def _crossings(context: Context, run: Run) -> tuple[tuple[str, bool], ...]:
         for part, after, turn in zip(run.parts, run.parts[1:], turns, strict=False)
         if part.copy != after.copy
     )
+
+
+def _one_title(names: tuple[Name, ...]) -> str:
+    """What the upper pieces are joined to in a title, where that is of one piece."""
+    return names[0].many if len(names) == 1 else ""
+
+
+def _longer(context: Context, seam: Seam) -> Facts | None:
+    """Which of the two is eased in, and by how much, mm."""
+    if seam.treatment != "ease" or abs(seam.difference) < context.shop.equal:
+        return None
+    run = seam.a if seam.difference > 0 else seam.b
+    names = piece_names(context.run_copies(run)[:1])
+    return {"piece": names[0], "by": abs(seam.difference)}
+
+
+def _free(context: Context) -> tuple[Name, ...]:
+    """Layers that hang from the work already and are felled over this seam later: they keep out of it."""
+    steps = [s.id for s in context.steps if s.verb == "fell" and str(s.spec.get("to")) == context.step.id]
+    copies = [c for s in context.later if s.step in steps for c in context.run_copies(s.a)]
+    return piece_names(dict.fromkeys(copies))
 
 
 def _gathered_between(seam: Seam) -> bool:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from booklet.model import Mark, Run, Seam
+from booklet.model import Mark, Part, Run, Seam
 from booklet.seams.compare import match_stops
 from booklet.seams.runs import Stop, stops
 from booklet.sewing.operations.base import Context
@@ -44,12 +44,18 @@ def _thing(context: Context, run: Run, run_stops: list[Stop], stop: Stop) -> Mar
         n = sum(1 for s in run_stops if s.kind == "junction" and s.at < stop.at - 1e-6)
         if run.parts[n].copy == run.parts[n + 1].copy:
             return None  # two edges of one ply: no seam lies there
-        return seam_words(context, run.parts[n], at_start=False)
+        return _crossing(context, run.parts[n], run.parts[n + 1])
     for part in run.parts:
         found = context.half(part).edge.mark(stop.name)
         if found is not None and found.kind == stop.kind:
             return found
     return Mark(stop.name, stop.kind, 0.0)  # type: ignore[arg-type]
+
+
+def _crossing(context: Context, before: Part, after: Part) -> str:
+    """The seam between two parts, called alike whichever way it is crossed: by the piece with the lower number."""
+    first = context.copies[before.copy].piece.number <= context.copies[after.copy].piece.number
+    return seam_words(context, before, at_start=False) if first else seam_words(context, after, at_start=True)
 
 
 def _point(a: Stop, b: Stop, x: Mark | str, y: Mark | str) -> MatchPoint:

@@ -120,7 +120,9 @@ def mark_words(mark: Mark) -> str:
     if name.endswith("notch") and mark.kind in ("single", "double", "triple"):
         return f"{mark.kind} notch"
     # Notches that a band gets where its partner's pieces end.
-    return "notch" if name.endswith(" end") else name
+    if name.endswith(" end"):
+        return "notch"
+    return f"{name} notch" if name in BARE else name
 
 
 def end_words(context: Context, run: Run, at_start: bool) -> str:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+from booklet.model import Part
 from booklet.sewing.checks_placket import cut_size
 from booklet.sewing.operations.base import (
     BOUND,
@@ -36,19 +39,38 @@ def facts(context: Context) -> Facts:
     strips = context.plies(str(context.spec["with"]))
     seam = context.length(context.spec["seam"])
     long, wide = cut_size(strips[0])
+    facts_of_slit = slit_facts(slit)
     return {
-        "slit": slit_facts(slit),
+        "slit": facts_of_slit,
         "count": _count(context),
         "strip": piece_names(strips[:1])[0],
         "seam": seam,
         "long": long,
-        "row": slit.stitching,
+        "row": slit.stitching + 2 * facts_of_slit["allow"],  # from cut edge to cut edge, as the strip
         "finished": (wide - 2 * seam) / 2,
         "at_foot": AT_FOOT,
         "stitch": SHORT_STITCH,
         "inside": TOPSTITCH_IN,
         "tolerance": context.shop.equal,
     }
+
+
+def bound_slit(context: Context, part: Part, at_start: bool) -> Facts | None:
+    """The slit at which a part begins or ends, where an earlier step has bound it: its name, how far beside its line
+    the strip's seam lies at the edge, the strip's name, and how far the strip stands out (mm)."""
+    copy = context.copies[part.copy]
+    foot = context.half(part).edge.path.point(part.start if at_start else part.end)
+    found = {f"{copy.piece.name}.{o.name}" for o in copy.openings if abs(o.at - foot) < 0.5}
+    for step in context.steps:
+        if step.id == context.step.id:
+            break
+        if step.verb == "placket" and str(step.spec["slit"]) in found:
+            bound = facts(replace(context, step=step))
+            slit = bound["slit"]
+            return {
+                "name": slit["name"], "beside": slit["beside"], "strip": bound["strip"], "out": bound["finished"],
+            }  # fmt: skip
+    return None
 
 
 def stitching(context: Context) -> tuple[Stitching, ...]:

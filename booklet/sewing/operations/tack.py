@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from booklet.model import Seam
+from collections.abc import Iterable
+
+from booklet.model import Copy, Seam
+from booklet.seams.follow import held_by
 from booklet.sewing.operations.base import (
     HAND,
     SUPERIMPOSED,
@@ -34,7 +37,7 @@ def in_places(seam: Seam) -> bool:
 def facts(context: Context) -> Facts:
     seams = [s for g in context.groups("tack") for s in g]
     first = seams[0]
-    copies = {c.id: c for s in seams for c in context.run_copies(s.a)}
+    copies = {c.id: c for s in seams for c in _copies(context, s)}
     to = str(context.spec["to"])
     held = next((s for s in context.of_step(to) if s.b is not None or s.kind == "hem"), None)
     ring = is_ring(first.a)
@@ -46,7 +49,7 @@ def facts(context: Context) -> Facts:
         "count": len(seams),
         "seam": seam_called(context, held) if held is not None else "",
         "many": len(context.of_step(to)) > 1,
-        "under": piece_names(context.plies(to)[:1]),
+        "under": piece_names(_beneath(context, to, copies.values())),
         "length": sum(s.a_mm for s in seams),
         "long": TACK,
         "apart": APART,
@@ -55,6 +58,19 @@ def facts(context: Context) -> Facts:
         "end": end_words(context, first.a, False),
         "start_seam": seam_words(context, first.a.parts[0], True) if ring else "",
     }
+
+
+def _copies(context: Context, seam: Seam) -> tuple[Copy, ...]:
+    """The plies that are tacked: at a seam those on both sides of it."""
+    held = held_by(seam, context.earlier) if in_places(seam) else None
+    return (*context.run_copies(seam.a), *(context.run_copies(held.b) if held is not None else ()))
+
+
+def _beneath(context: Context, to: str, copies: Iterable[Copy]) -> tuple[Copy, ...]:
+    """A ply of each piece on which the tacked ones lie: the one named, and the others that the same facings face."""
+    parents = dict.fromkeys(c.piece.facing.parent for c in copies if c.piece.facing)
+    named = [*parents] if to in parents else [to]
+    return tuple(ply for name in named for ply in context.plies(name)[:1])
 
 
 def stitching(context: Context) -> tuple[Stitching, ...]:

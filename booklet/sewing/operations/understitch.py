@@ -17,6 +17,7 @@ from booklet.sewing.operations.base import (
     is_ring,
 )
 from booklet.sewing.operations.curves import bend_of
+from booklet.sewing.operations.fell import CLEAR, ends_at_zip
 from booklet.sewing.operations.names import called_together, edge_words, piece_names, seam_called
 from booklet.sewing.operations.openings import slit_of
 
@@ -46,7 +47,7 @@ def facts(context: Context) -> Facts:
         "edges": tuple(dict.fromkeys(edge_words(context.half(p)) for p in seam.a.parts)),
         "ring": is_ring(seam.a),
         "inside": context.shop.stitch["understitch in"],
-        "length": seam.a_mm - mouth - 2 * clear,
+        "length": seam.a_mm - mouth - 2 * clear - CLEAR * len(ends_at_zip(context, seam.b)),
         "slit": bool(slit),
         "clear": clear,
         "roll": ROLL,

@@ -30,6 +30,7 @@ UNDER_OUT = 3.0  # mm: an underlap's fold stands so far outside its stitch line
 UNDER_IN = 2.0  # mm from that fold to its row
 BESIDE_COIL = 1.0  # mm from a concealed zip's coil to its row
 HIDDEN = 30.0  # mm of a concealed zip that must reach below its opening: it cannot be sewn to its very end
+BELOW_STOP = 3.0  # mm below the opening, where the bottom stop lies, to the row across it
 CUT_BELOW = 15.0  # mm of a shortened zip left below its new bar
 TOLERANCE = 1.0  # mm: how far a row may be off
 
@@ -122,6 +123,7 @@ def facts(context: Context) -> Facts:
         "long": fit.long,
         "stop": fit.stop,
         "row": fit.row,
+        "below_stop": BELOW_STOP,
         "under_out": UNDER_OUT,
         "under_in": UNDER_IN,
         "hidden": HIDDEN,
@@ -140,7 +142,8 @@ def _neatens(context: Context, seam: Seam) -> bool:
 
 def _rows(fit: Fitted) -> float:
     """What is sewn through the tapes in all, mm."""
-    across = {"centred": 2 * fit.row, "lapped": fit.row, "concealed": 0.0}[fit.kind]
+    below = BELOW_STOP
+    across = {"centred": 2 * (fit.row + below), "lapped": fit.row + below, "concealed": 0.0}[fit.kind]
     return 2 * fit.opening + across
 
 
