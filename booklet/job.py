@@ -149,7 +149,7 @@ def draw_steps(
     prepared: Prepared, words: tuple[StepWords, ...], units: Units, collector: Collector
 ) -> tuple[Step, ...]:
     """The steps with their words and pictures, in order."""
-    drawn = {d.step.id: d for d in draw_recipe(prepared, units)}
+    drawn = {d.step.id: d for d in draw_recipe(prepared, units, words)}
     out = []
     for word in words:
         picture = drawn[word.id]

@@ -91,7 +91,9 @@ def _elastic(prepared: Prepared, spec: Mapping[str, Any], unit: str, units: Unit
             )
         step_mm = 100.0 if units == "cm" else 25.4 * 4.5
         bought = -(-total // step_mm) * step_mm
-        printed = f"{bought / 1000:.1f} m" if units == "cm" else f"{fraction_words(bought / 914.4, 8)}{NBSP}yd"
+        printed = (
+            f"{bought / 1000:.1f} m" if units == "cm" else f"{fraction_words(bought / 914.4, 8)}{NBSP}yd"
+        )
         out.append(Notion(f"elastic, {show(wide, units)} wide", round(total, 1), "mm", printed, working))
     return out
 

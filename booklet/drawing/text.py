@@ -202,11 +202,17 @@ def _chunks(markup: str, weight: int) -> list[Chunk | None]:
 
 
 def break_lines(
-    markup: str, width: float, size_pt: float = BODY_PT, weight: int = 400, indent: float = 0.0
+    markup: str,
+    width: float,
+    size_pt: float = BODY_PT,
+    weight: int = 400,
+    indent: float = 0.0,
+    then: tuple[int, float] | None = None,
 ) -> tuple[Line, ...]:
     """Lines no wider than `width` mm, first fit; '**' marks strong words, a newline starts a new line.
 
-    `indent` is what the first line leaves free at its start. A word that is wider than a line is cut.
+    `indent` is what the first line leaves free at its start. A word that is wider than a line is cut. `then`: after
+    so many lines they may be so wide, no less than `width`.
     """
     space = measure(" ", size_pt, weight)
     lines: list[Line] = []
@@ -226,7 +232,8 @@ def break_lines(
         for part in _fitting(chunk, width, size_pt):
             wide = _chunk_width(part, size_pt)
             gap = 0.0 if not row or free_break else space
-            if row and used + gap + wide > width + 1e-6:
+            most = then[1] if then and len(lines) >= then[0] else width
+            if row and used + gap + wide > most + 1e-6:
                 close()
                 gap = 0.0
             if gap:
@@ -288,9 +295,13 @@ def paragraph(
     colour: str = INK,
     anchor: str = "start",
     role: str = "",
+    then: tuple[int, float] | None = None,
 ) -> float:
-    """Sets a paragraph with its first baseline at y; returns the baseline after the last line's."""
-    for line in break_lines(markup, width, size_pt, weight):
+    """Sets a paragraph with its first baseline at y; returns the baseline after the last line's.
+
+    `then` is that of `break_lines`, for words from their start on.
+    """
+    for line in break_lines(markup, width, size_pt, weight, then=then):
         left = x if anchor == "start" else x + (width - line.width) / (2 if anchor == "middle" else 1)
         for word in line.words:
             board.add(Text(left + word.x, y, word.text.rstrip(" "), size_pt, word.weight, colour, role=role))

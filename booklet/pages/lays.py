@@ -161,7 +161,7 @@ def _placing(board: Board, job: Job, words: Words, lay: LayPlan, placing: Placin
     if placing.on_fold:
         _fold_edge(board, outline, view)
     ruled = line.face_down and lay.kind == "open"
-    said = _placing_words(board, job, line, placing, outline, view, ruled)
+    said = _placing_words(board, job, line, placing, outline, view, ruled, lay)
     if said or line.words == words("copies.paper_down"):  # the ruling says that too
         return ""
     return words("lays.note", number=line.number, words=line.words)
@@ -207,7 +207,14 @@ def _forms(title: str, note: str, arrow: bool) -> list[_Form]:
 
 
 def _placing_words(
-    board: Board, job: Job, line: PlacingLine, placing: Placing, outline: Path, view: View, ruled: bool
+    board: Board,
+    job: Job,
+    line: PlacingLine,
+    placing: Placing,
+    outline: Path,
+    view: View,
+    ruled: bool,
+    lay: LayPlan,
 ) -> bool:
     """Number, title, note and grain arrow on a piece, as far as they fit. False if the note found no room."""
     title = job.size.draft.pieces[placing.piece].heading
@@ -231,11 +238,27 @@ def _placing_words(
     size = look.TABLE_PT
     box = ground.find(measure(number, size, 600), height_mm(size))
     if box is None:
-        _, y0, x1, _ = outline.bbox  # too small for its number: it stands beside
+        box = _beside(outline, lay, view, measure(number, size, 600), height_mm(size))
+    if box is None:
+        _, y0, x1, _ = outline.bbox
         board.text(x1 + 1.2, y0 + 2.2, number, size, 600, role="label")
     else:
         board.text(box[0], box[3], number, size, 600, role="label")
     return not line.words
+
+
+def _beside(
+    outline: Path, lay: LayPlan, view: View, wide: float, high: float
+) -> tuple[float, float, float, float] | None:
+    """Free cloth close beside a piece that is too small for its number; None where other pieces lie all round it."""
+    x0, y0, x1, y1 = outline.bbox
+    around = shapely.box(x0 - wide - 3, y0 - high - 3, x1 + wide + 3, y1 + high + 3)
+    on_side = (_on_one_side(p.outline) if p.on_fold else p.outline for p in lay.placings)
+    others = [polygon_of(view.path(path)) for path in on_side]
+    usable = lay.usable_mm / 2 if lay.kind == "fold" else lay.usable_mm
+    cloth = shapely.box(*view.path(Path.line(0j, complex(lay.length_mm, usable))).bbox)
+    ground = Ground(around.intersection(cloth).difference(shapely.union_all(others)), 0.5)
+    return ground.find(wide, high, complex((x0 + x1) / 2, (y0 + y1) / 2))
 
 
 def _words_block(number: str, form: _Form, grain: complex) -> tuple[tuple[Item, ...], float, float]:

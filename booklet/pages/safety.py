@@ -9,8 +9,10 @@ from booklet.model import Job
 from booklet.pages.flow import Block, flow, heading_block, height_of, placed, words_block
 from booklet.pages.spec import Leaf, paper_of
 from booklet.pages.words import Words
+from booklet.sewing.words import glossary
 
 PAD = 5.0
+BETWEEN = 1.8  # mm between two words explained
 
 
 def safety_leaves(job: Job, words: Words) -> list[Leaf]:
@@ -71,24 +73,28 @@ def _list(title: str, lines: tuple[str, ...], paper: look.Paper) -> list[Block]:
 
 def _glossary(job: Job, words: Words, paper: look.Paper) -> list[Block]:
     """Words in two columns, read down the left one first."""
-    used = {s.operation for s in job.steps}
-    entries = [e for e in words.data["glossary"] if not e["for"] or used & set(e["for"])]
-    entries.sort(key=lambda e: e["word"].removeprefix("to "))
+    said = " ".join(text for s in job.steps for text in (s.title, *s.text, s.check, s.note))
+    entries = [t for t in glossary(words.language) if t.always or t.used_in(said)]
+    entries.sort(key=lambda t: t.word.removeprefix("to ").lower())
+    if not entries:
+        return []
     if not entries:
         return []
     half = (paper.right - paper.left - 8) / 2
-    rows = (len(entries) + 1) // 2
-    board, high = Board(), 0.0
-    for k, part in enumerate((entries[:rows], entries[rows:])):
-        x = paper.left + k * (half + 8)
-        column = [
+    columns = [
+        [
             words_block(
-                f"**{e['word']}:** {e['text']}", x, half, look.CHECK_PT, look.CHECK_LEADING, before=1.8
+                f"**{e.word}:** {e.text}",
+                paper.left + k * (half + 8), half, look.CHECK_PT, look.CHECK_LEADING, before=BETWEEN,
             )
             for e in part
         ]
+        for k, part in enumerate((entries[: (len(entries) + 1) // 2], entries[(len(entries) + 1) // 2 :]))
+    ]  # fmt: skip
+    board = Board()
+    for column in columns:
         board.add(*placed(column, 0.0))
-        high = max(high, height_of(column) if column else 0.0)
+    high = max(height_of(column) for column in columns if column)
     return [
         heading_block(words("safety.glossary"), "", paper, ruled=True),
         Block(high, tuple(board.items), 2.6),

@@ -15,7 +15,7 @@ from booklet.model import ButtonMark, CutPiece, Job
 from booklet.pages import figures
 from booklet.pages.copy_words import copy_lines, side_words
 from booklet.pages.ground import Ground, line_of
-from booklet.pages.piece_block import facing_edges, label_lines, shared_edge_words
+from booklet.pages.piece_block import cloth_title, facing_edges, label_lines, shared_edge_words
 from booklet.pages.piece_lines import (
     FULL,
     OnPaper,

@@ -6,6 +6,7 @@ ends a page.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -24,7 +25,7 @@ FIRST = 8.6  # from a step's top to its title's baseline
 PICTURES_DOWN = 3.4  # from a step's top to its pictures
 GAP = 6.0  # between pictures
 PART_HIGH = 13.0  # a part's heading inside a page
-ALONE_WORDS = 106.0  # measure of the words where there is no picture
+ALONE_WORDS = 112.0  # measure of the words where there is no picture
 UNDER = 4.5  # from a picture's foot to the first baseline of words that run on under it
 # What it costs to begin a page within a part, or a part with one step at a page's foot. The white left on a page, the
 # last one apart, costs its share of the page, squared.
@@ -148,37 +149,34 @@ def _step(step: Step, words: Words, paper: look.Paper) -> tuple[tuple[Item, ...]
 
 def _words(board: Board, step: Step, beside: float) -> float:
     """Title, paragraphs, note and check; returns where they end. Down to `beside` there are pictures at the right of them;
-    what begins below runs on under the pictures, as a step without any does."""
+    lines below that run on under the pictures, as all do in a step without any."""
     x = look.WORDS_LEFT
+    column = look.WORDS_RIGHT - x if beside else ALONE_WORDS
 
-    def wide(y: float) -> float:
-        return look.WORDS_RIGHT - x if y - UNDER < beside else ALONE_WORDS
+    def under(y: float, leading: float, indent: float = 0.0) -> tuple[int, float]:
+        """How many lines from a baseline on stand beside the pictures, and how wide those after them are."""
+        return max(0, math.ceil((beside + UNDER - y) / leading)), ALONE_WORDS - indent
 
-    y = paragraph(board, x, FIRST, step.title, wide(0), look.STEP_TITLE_PT, 5.4, weight=600, role="title")
+    y = paragraph(board, x, FIRST, step.title, column, look.STEP_TITLE_PT, 5.4, weight=600, role="title")
     y += 0.9
     for text in step.text:
-        y = paragraph(board, x, y, text, wide(y)) + 1.6
+        y = paragraph(board, x, y, text, column, then=under(y, look.BODY_LEADING)) + 1.6
     y -= 1.6
     last = y - look.BODY_LEADING
     if step.note:
+        y += 1.2
         y = paragraph(
-            board,
-            x,
-            y + 1.2,
-            step.note,
-            wide(y),
-            look.CHECK_PT,
-            look.CHECK_LEADING,
-            colour=look.SOFT,
-            role="note",
-        )
+            board, x, y, step.note, column, look.CHECK_PT, look.CHECK_LEADING, colour=look.SOFT, role="note",
+            then=under(y, look.CHECK_LEADING),
+        )  # fmt: skip
         last = y - look.CHECK_LEADING
     if step.check:
         y += 1.4 if not step.note else 1.0
         board.add(check_mark(x, y))
         y = paragraph(
-            board, x + 5.1, y, step.check, wide(y) - 5.1, look.CHECK_PT, look.CHECK_LEADING, role="check"
-        )
+            board, x + 5.1, y, step.check, column - 5.1, look.CHECK_PT, look.CHECK_LEADING, role="check",
+            then=under(y, look.CHECK_LEADING, 5.1),
+        )  # fmt: skip
         last = y - look.CHECK_LEADING
     return last + 1.0
 

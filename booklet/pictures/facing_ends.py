@@ -11,6 +11,7 @@ from booklet.pictures.bench import Bench
 from booklet.pictures.canvas import Frame, polygon
 from booklet.pictures.plies import allowance_strip, draw_notches, placed_area, side_fill
 
+IN = "end folded in"
 FAR = 400.0  # mm: longer than any facing is deep
 
 
@@ -35,7 +36,7 @@ def draw_folded_host(frame: Frame, bench: Bench, host: str, at: Placement) -> No
 
 
 def draw_turned_end(
-    frame: Frame, bench: Bench, facing: str, at: Placement, end: str, clear: float, run: Run
+    frame: Frame, bench: Bench, facing: str, at: Placement, end: str, clear: float, run: Run, told: set[str]
 ) -> Path | None:
     """The facing with its end folded over, `clear` mm inside the end's stitch line; its seam as far as the fold.
 
@@ -50,12 +51,19 @@ def draw_turned_end(
     if ((complex(middle.x, middle.y) - line.start) / inward).real < 0:
         inward = -inward
     foot = line.start + inward * clear
-    corners = [foot - way * FAR, foot + way * FAR, foot + way * FAR - inward * FAR, foot - way * FAR - inward * FAR]
+    corners = [
+        foot - way * FAR,
+        foot + way * FAR,
+        foot + way * FAR - inward * FAR,
+        foot - way * FAR - inward * FAR,
+    ]
     outside = polygon(Path.polyline(corners, closed=True))
     frame.area(area.difference(outside), side_fill(bench, facing, at))
     over = Placement.mirror(foot, way)
     frame.area(placed_area(area.intersection(outside), over), look.RIGHT_SIDE)
-    frame.label("end folded in", _middle(placed_area(area.intersection(outside), over)), None)
+    if IN not in told:
+        frame.label(IN, _middle(placed_area(area.intersection(outside), over)), None)
+        told.add(IN)
     left = [p for path in bench.run_path(run, {facing: at}) for p in _outside(path, outside)]
     return left[0] if left else None
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from booklet.drawing import look
-from booklet.model import Opening
+from booklet.model import Opening, Part
 from booklet.paths import Path, Placement
 from booklet.pictures import sections as cut
 from booklet.pictures.bench import Bench, common, grown, on_grain
@@ -43,6 +43,12 @@ def draw_placket(scene: StepScene) -> Picture | None:
     picture.add(_shut(scene, host, slit, (wide - 2 * seam) / 2, Room(3, y, 34, 36)))
     add_section(picture, cut.binding_turned(False, scene.mm((wide - 2 * seam) / 2)), 54, y + 6, names)
     return picture
+
+
+def slit_at(bench: Bench, part: Part, at_start: bool) -> Opening | None:
+    """The slit at which a part of a run begins or ends."""
+    z = bench.half(part).edge.path.point(part.start if at_start else part.end)
+    return next((o for o in bench.copies[part.copy].openings if abs(o.at - z) < 0.5), None)
 
 
 def _upright(bench: Bench, host: str, slit: Opening) -> tuple[Placement, complex, complex]:

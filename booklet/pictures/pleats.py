@@ -89,5 +89,7 @@ def folded(kind: str, deep: str) -> Section:
     if kind == "tuck":
         items.append(PathItem((Path.line(21.6 - 0.9j, 26.0 - 0.9j),), look.SEW_NOW, None, "seam"))
     return Section(
-        tuple(items), (0, top - 9.0, 52, 2.0), {"top": complex(35 if kind == "box" else 40, top if kind != "tuck" else low)}
+        tuple(items),
+        (0, top - 9.0, 52, 2.0),
+        {"top": complex(35 if kind == "box" else 40, top if kind != "tuck" else low)},
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -17,6 +17,7 @@ from booklet.sewing.operations.fell import CLEAR
 from booklet.sewing.operations.hook import BACK
 from booklet.sewing.operations.topstitch import row_places
 from booklet.sewing.operations.zip import BELOW_STOP, UNDER_OUT, fitted
+from booklet.sewing.words import StepWords
 
 
 @dataclass(frozen=True)
@@ -28,7 +29,11 @@ class DrawnStep:
     left_over: tuple[str, ...]
 
 
-def draw_recipe(prepared: Prepared, units: Literal["cm", "in"]) -> tuple[DrawnStep, ...]:
+def draw_recipe(
+    prepared: Prepared, units: Literal["cm", "in"], words: Sequence[StepWords] = ()
+) -> tuple[DrawnStep, ...]:
+    """The pictures of every step, in order. With the steps' words they show the same worked-out lengths."""
+    facts = {w.id: w.facts for w in words}
     bench = Bench({c.id: c for c in prepared.copies}, {c.piece.key: c for c in prepared.cuts})
     out = []
     for step in prepared.seams.steps:
@@ -41,13 +46,18 @@ def draw_recipe(prepared: Prepared, units: Literal["cm", "in"]) -> tuple[DrawnSt
             bench,
             units,
             _openings(step, prepared),
-            _numbers(step, seams, prepared),
+            {**_numbers(step, seams, prepared), **_told(facts.get(step.id, {}))},
             _ends(step, seams, prepared),
         )
         pictures, left = step_picture(scene)
         out.append(DrawnStep(step, pictures, tuple(label.text for label in left)))
         bench = _after(bench, step, seams, prepared.copies)
     return tuple(out)
+
+
+def _told(facts: Mapping[str, object]) -> dict[str, float]:
+    """Lengths that a step's words and its picture both give."""
+    return {key: value for key in ("flat", "drawn") if isinstance(value := facts.get(key), float)}
 
 
 def _after(bench: Bench, step: RecipeStep, seams: tuple[Seam, ...], copies: tuple[Copy, ...]) -> Bench:

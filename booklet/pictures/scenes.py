@@ -483,8 +483,11 @@ def side_by_side(bench: Bench, seam: Seam, room: Room) -> Frame:
     box_chain = box_of(chain_paths)
     cloth = box_of([bench.cut_line(c).placed(at[c]) for c in at])
     depth = (box_chain[3] - box_chain[1]) * 0.42
+    # A chain that comes nearly round, as a neckline does, needs cloth on all sides to be known again.
+    around = depth if abs(chord) < 0.5 * sum(p.length for p in chain_paths) else 22.0
     left = common(
-        (box_chain[0] - depth, box_chain[1] - 22, box_chain[2] + 22, box_chain[3] + 22), grown(cloth, 3)
+        (box_chain[0] - depth, box_chain[1] - around, box_chain[2] + around, box_chain[3] + around),
+        grown(cloth, 3),
     )
     # the single piece, turned so that its edge faces left
     copy = single.parts[0].copy
@@ -620,8 +623,10 @@ def turned_edge(bench: Bench, run: Run, room: Room, depth: float, words: str, se
         bodies[p.copy] = area
     if second:
         for p in parts:
-            over = Placement.mirror(z, 1 + 0j)
-            area = placed_area(strips[p.copy], over)
+            # A curved hem is shrunk in to the line that it meets: turned up it is a band along the fold.
+            fold = bench.part_path(p).placed(at[p.copy]).flatten(0.1)
+            ring = np.concatenate((fold, _moved(bench, p, at[p.copy], -depth).flatten(0.1)[::-1]))
+            area = polygon(Path.polyline(ring, closed=True)).buffer(0)
             if len(parts) > 1:
                 area = _own_half(area, (p is main) == main_left, z)
             frame.area(area, look.RIGHT_SIDE)

@@ -152,9 +152,10 @@ def faced(interfaced: bool, allow_words: str, long: float = 38.0) -> Section:
 def understitched(interfaced: bool) -> Section:
     """Opened out: allowances under the facing, a row through them all beside the seam."""
     m = 16.0
-    parent = bent([0j, complex(m, 0), complex(m, 1.6), complex(m + 6, 1.6)], 0.6)
+    # Sewn right sides together: the facing's allowance lies next to the facing, the garment's below it.
+    parent = bent([0j, complex(m, 0), complex(m, 3.1), complex(m + 6, 3.1)], 0.6)
     facing = bent(
-        [complex(m + 16, 0), complex(m + 0.5, 0), complex(m + 0.5, 3.1), complex(m + 4.5, 3.1)], 0.6
+        [complex(m + 16, 0), complex(m + 0.9, 0), complex(m + 0.9, 1.6), complex(m + 4.5, 1.6)], 0.6
     )
     items = draw_section([SectionPly(parent, True), SectionPly(facing, False, interfaced)])
     items.append(stitch_mark(m + 2.6, -1.9, 4.2))
@@ -237,8 +238,10 @@ def banded(interfaced: bool) -> Section:
                  complex(m + 5, THICK + 0.35)], 0.6)  # fmt: skip
     items = draw_section([SectionPly(garment, True), SectionPly(band, False, False)])
     if interfaced:
-        dotted = Path.line(complex(m + 1, -2 * THICK - 0.4), complex(far - 1.2, -2 * THICK - 0.4))
-        items.append(PathItem((dotted,), Stroke(0.75, look.INK, (0.2, 0.6), "round"), None, "interfacing"))
+        outer = Path.line(complex(m + 1, -2 * THICK - 0.4), complex(far - 1.2, -2 * THICK - 0.4))
+        inner = Path.line(complex(m + 6.4, 2 * THICK - 0.6), complex(far - 1.2, 2 * THICK - 0.6))
+        dots = Stroke(0.75, look.INK, (0.2, 0.6), "round")
+        items.append(PathItem((outer, inner), dots, None, "interfacing"))
     items.append(stitch_mark(m + 1.6, up - 0.9, 1.0))
     items.append(stitch_mark(m - 0.2, -3.4, 2 * THICK + 1.6))
     return Section(

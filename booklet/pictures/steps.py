@@ -23,7 +23,7 @@ from booklet.pictures.enclosed import draw_fell_seam, draw_french, draw_lapped
 from booklet.pictures.facing_ends import draw_folded_host, draw_turned_end
 from booklet.pictures.hems import KINDS as HEM_KINDS
 from booklet.pictures.hems import draw_hem_kind
-from booklet.pictures.placket import draw_placket
+from booklet.pictures.placket import draw_placket, slit_at
 from booklet.pictures.pleats import draw_pleat
 from booklet.pictures.plies import draw_copy, placed_area, short_title, side_words
 from booklet.pictures.scenes import (
@@ -45,6 +45,7 @@ from booklet.pictures.step_scene import Maker, StepScene, add_section
 from booklet.pictures.tack import draw_tack
 from booklet.pictures.topstitch import draw_topstitch
 from booklet.pictures.zip import draw_fell, draw_hook, draw_zip
+from booklet.sewing.operations.gather import row_depths
 
 WIDTH = 106.0
 
@@ -254,6 +255,7 @@ def draw_face(scene: StepScene) -> Picture | None:
     told: set[str] = set()
     height = 50.0
     ends = dict(scene.ends)
+    top = 10 if ends else 4  # room for one label more
     for host, facing in hosts:
         at = {host: on_grain(bench.copies[host])}
         laid = bench.lay(facing, host, at[host], [seam], face_to_face=True)
@@ -269,7 +271,7 @@ def draw_face(scene: StepScene) -> Picture | None:
             min(box[2], host_box[2]),
             min(box[3], host_box[3]),
         )
-        frame = fit_frame(box, room, height, complex(x, 4))
+        frame = fit_frame(box, room, height, complex(x, top))
         paths = bench.run_path(run_b, at)
         end = ends.get(facing)
         if end is None:
@@ -277,7 +279,7 @@ def draw_face(scene: StepScene) -> Picture | None:
             draw_copy(frame, bench, facing, laid, notches=False)
         else:
             draw_folded_host(frame, bench, host, at[host])
-            sewn = draw_turned_end(frame, bench, facing, laid, end, (scene.numbers or {})["clear"], run_b)
+            sewn = draw_turned_end(frame, bench, facing, laid, end, (scene.numbers or {})["clear"], run_b, told)
             paths = [sewn] if sewn is not None else []
         for n, path in enumerate(paths):
             _clips(frame, bench, run_b.parts[n], at, path)
@@ -294,7 +296,7 @@ def draw_face(scene: StepScene) -> Picture | None:
         "parent": short_title(bench, pairs[0][0].copy),
     }
     if len(hosts) > 1:
-        below = 4 if len(hosts) == 2 else 14  # the labels of three narrow frames stand under them
+        below = 4 if len(hosts) == 2 else 18 if ends else 14  # the labels of three narrow frames stand under them
         add_section(picture, faced_section, 22, picture.bottom + below, titles)
     else:
         add_section(picture, faced_section, 58, 30, titles)
@@ -403,13 +405,20 @@ def draw_gather(scene: StepScene) -> Picture:
     picture = Picture()
     frame, at = pieces_with_edges(bench, [seam.a], Room(14, 11, 78, 38), seam=False)
     allow = bench.half(seam.a.parts[0]).edge.allow
+    depths, _ = row_depths(allow, int(scene.spec.get("rows", 2)))
+    first, last = seam.a.parts[0], seam.a.parts[-1]
+    slits = (slit_at(bench, first, True), slit_at(bench, last, False))
+    beside = [slit.mouth / 2 if slit else 0.0 for slit in slits]  # the rows stop at its sides
+    keep = {p: (beside[0] * (p == first), beside[1] * (p == last)) for p in seam.a.parts}
+    if slits[0] is not None:
+        frame.line(Path.line(slits[0].at, slits[0].foot).placed(at[first.copy]), look.CUT, "slit")
     for part in seam.a.parts:
         path = bench.part_path(part)
         own = bench.copies[part.copy].sign * (-1 if part.backwards else 1)
-        for off in (allow - 4.0, max(allow - 8.0, 1.0)):
-            pts = [path.point(s) + path.tangent(s) * -1j * own * off for s in _stops(path, 60)]
+        for off in (allow - depth for depth in depths):
+            stops = [s for s in _stops(path, 60) if keep[part][0] <= s <= path.length - keep[part][1]]
+            pts = [path.point(s) + path.tangent(s) * -1j * own * off for s in stops]
             frame.line(Path.polyline(pts).placed(at[part.copy]), look.GATHER_ROW, "gathering")
-    first, last = seam.a.parts[0], seam.a.parts[-1]
     ends = []
     for part, s, sign in ((first, 0.0, -1.0), (last, None, 1.0)):
         path = bench.part_path(part).placed(at[part.copy])
@@ -422,18 +431,19 @@ def draw_gather(scene: StepScene) -> Picture:
     longest = max(seam.a.parts, key=lambda p: abs(p.end - p.start))
     row = bench.part_path(longest).placed(at[longest.copy])
     frame.label(
-        "two rows,\nthreads left long",
+        f"{'one row' if len(depths) == 1 else 'two rows'},\nthreads left long",
         row.point(row.length * 0.62),
         None,
         dot=False,
     )
     picture.add(frame)
-    drawn = (scene.numbers or {}).get("drawn")
-    if drawn is not None and drawn < seam.a_mm:
+    numbers = scene.numbers or {}
+    flat, drawn = numbers.get("flat", seam.a_mm - sum(beside)), numbers.get("drawn")
+    if drawn is not None and drawn < flat:
         y = picture.bottom + 5.0
-        per = 74.0 / seam.a_mm
+        per = 74.0 / flat
         for length, words in (
-            (seam.a_mm, f"{scene.mm(seam.a_mm)} flat"),
+            (flat, f"{scene.mm(flat)} flat"),
             (drawn, f"{scene.mm(drawn)} drawn up"),
         ):
             mid = 53.0
@@ -541,13 +551,20 @@ def _band_in_row(scene: StepScene, seam: Seam) -> Frame:
     at[band.copy] = base.then(Placement.move(complex((x - 24) / 2 - (box[0] + box[2]) / 2, -gap - box[3])))
     band_box = bench.cut_line(band.copy).placed(at[band.copy]).bbox
     whole = (min(-4.0, band_box[0] - 4), band_box[1] - 4, max(x - 20, band_box[2] + 4), lowest)
-    frame = fit_frame(whole, 100, 50, complex(3, 4))
+    frame = fit_frame(whole, 100, 50, complex(3, 8))  # room for words above a narrow band
     for copy, placing in at.items():
         draw_copy(frame, bench, copy, placing)
     stops_a, stops_b = [0.0], [0.0]
     for s in seam.sections:
         stops_a.append(stops_a[-1] + s.a_mm)
         stops_b.append(stops_b[-1] + (s.b_mm or 0.0))
+    slits = (slit_at(bench, seam.a.parts[0], True), slit_at(bench, seam.a.parts[-1], False))
+    if slits[0] is not None and slits[0] == slits[1]:  # to its two sides
+        apart = max(slits[0].mouth / 2, 2.5 / frame.scale)  # so that two arrows can be told apart
+        stops_a[0], stops_a[-1] = apart, stops_a[-1] - apart
+        host = seam.a.parts[0].copy
+        frame.line(Path.line(slits[0].at, slits[0].foot).placed(at[host]), look.CUT, "slit")
+        _name_ends(scene, frame, band.copy, at[band.copy])
     for sa, sb in zip(stops_a, stops_b, strict=True):
         ca, za = _at_sewn(bench, seam.a, sa)
         cb, zb = _at_sewn(bench, seam.b, sb)
@@ -566,6 +583,16 @@ def _band_in_row(scene: StepScene, seam: Seam) -> Frame:
             outline,
         )
     return frame
+
+
+def _name_ends(scene: StepScene, frame: Frame, band: str, at: Placement) -> None:
+    """The ends of a band by their names, as the words tell them apart."""
+    for seam in scene.seams:
+        part = seam.a.parts[0]
+        if seam.kind == "end" and part.copy == band:
+            path = scene.bench.part_path(part).placed(at)
+            half = scene.bench.half(part)
+            frame.label(half.edge.called or half.base.replace("_", " "), path.point(path.length / 2), None)
 
 
 def _at_sewn(bench: Bench, run: Run, sewn: float) -> tuple[str, complex]:

@@ -139,7 +139,11 @@ def draw_zip(scene: StepScene) -> Picture | None:
         rows = [*over.off(row, 0.0, foot + below), *under.off(row, 0.0, foot + below)[::-1]]
         frame.line(Path.polyline(rows), look.SEW_NOW, "seam")
     else:
-        frame.line(Path.polyline([*over.off(row, 0.0, foot + below), over.at_line(foot + below)]), look.SEW_NOW, "seam")
+        frame.line(
+            Path.polyline([*over.off(row, 0.0, foot + below), over.at_line(foot + below)]),
+            look.SEW_NOW,
+            "seam",
+        )
     _pull(frame, over, stop, shown=kind == "centred")
     _length(frame, scene, over)
     frame.label("zip below", over.off(TAPE - 1.0, foot + BELOW - 5, foot + BELOW - 4)[0], None)

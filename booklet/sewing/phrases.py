@@ -150,6 +150,7 @@ Phrases.FILTERS.update(
     (name, _filter(name))
     for name in (
         "mm", "no_less", "strong", "strong_list", "dial", "percent", "plus_minus", "word", "each_length", "times", "listed",
-        "many_listed", "of_side", "other", "name", "names", "names_one", "all_the", "all_the_bare", "titles", "bare", "bares", "last_words",
+        "many_listed", "of_side", "other",
+        "name", "names", "names_one", "all_the", "all_the_bare", "titles", "bare", "bares", "last_words",
     )
 )  # fmt: skip

@@ -59,6 +59,7 @@ class Term:
     word: str
     forms: tuple[str, ...]
     text: str
+    always: bool = False  # printed whether or not a step uses it
 
     def used_in(self, text: str) -> bool:
         return any(re.search(rf"\b{re.escape(form)}\b", text, re.IGNORECASE) for form in self.forms)
@@ -247,6 +248,8 @@ def glossary(language: str) -> tuple[Term, ...]:
     path = data_folder("templates") / language / "glossary.yaml"
     data = yaml.safe_load(path.read_text(encoding="utf-8"))
     return tuple(
-        Term(str(key), str(row["word"]), tuple(str(f) for f in row["forms"]), str(row["text"]))
+        Term(
+            str(key), str(row["word"]), tuple(str(f) for f in row["forms"]), str(row["text"]), not row["for"]
+        )
         for key, row in data["glossary"].items()
     )

@@ -168,6 +168,26 @@ def test_a_step_tells_both_sides_lengths() -> None:
     assert [w.verb for w in like] == ["casing"]  # heads and seams are alike, so said once
 
 
+def test_pieces_that_share_a_number_are_named_by_their_side() -> None:
+    """Two sleeves of unlike drawing: 'the other the same way' would leave open which goes where."""
+    made = prepared("top", body_of(**ARM))
+    shop = read_shop(style_of("top").folder)
+    words = write_steps(made.seams.steps, made.seams, made.copies, made.table, shop, "cm")
+    for verb in ("gather", "join"):
+        said = [
+            " ".join(w.paragraphs)
+            for w in words
+            if w.verb == verb and "sleeve\u00a0(5)" in " ".join(w.paragraphs)
+        ]
+        assert (
+            all("right sleeve\u00a0(5)" in s and "Do the left sleeve the same way" in s for s in said)
+            and said
+        )
+        assert not any("the other sleeve" in s for s in said)
+    (tried,) = [w for w in words if w.verb == "try on"]
+    assert "each side by itself" in tried.paragraphs[1] and "left and right alike" not in tried.paragraphs[1]
+
+
 def test_halves_too_far_apart_are_told_with_by_how_much() -> None:
     far = 300.0 + APART
     with pytest.raises(Fault) as told:

@@ -1,9 +1,9 @@
 """Every length in the printed steps, read back from the finished PDF's text, against what was measured and worked out.
 
-A figure must be one of its own step's lengths (its seams by total, section and allowance, its facts, the workroom's
-habits), to the rounding of print: half a millimetre, or 1/32 in. And the lengths that a step cannot be sewn without must
-be there. All styles, both unit systems; pages with pictures, whose measures are read too, for each style's first options,
-words alone for the others. The facts themselves are worked out a second time in tests/sewing.
+A figure must be one of its own step's facts, a habit of the workroom or what its picture measures, to the rounding of
+print: half a millimetre, or 1/32 in. And the lengths of the seam table without which a step cannot be sewn must be there.
+All styles, both unit systems; pages with pictures, whose measures are read too, for each style's first options, words
+alone for the others. The facts themselves are worked out a second time in tests/sewing.
 """
 
 from __future__ import annotations
@@ -92,23 +92,14 @@ def floats(value: object) -> Iterator[float]:
         yield from (x for v in value for x in floats(v))
 
 
-def neighbours(lengths: Iterable[float]) -> list[float]:
-    row = list(lengths)
-    return [sum(row[i:j]) for i, j in itertools.combinations(range(len(row) + 1), 2)]
-
-
-def seam_lengths(seam: Seam) -> list[float]:
-    out = [seam.a_mm, seam.b_mm or 0.0, seam.allow_a, seam.allow_b or 0.0, seam.allow_a / 2]
-    out += neighbours(s.a_mm for s in seam.sections)
-    return out + neighbours(s.b_mm or 0.0 for s in seam.sections)
-
-
 def habits(shop: Shop) -> list[float]:
     return [*shop.trim.values(), *shop.stitch.values(), shop.equal]
 
 
-def picture_lengths(words: StepWords, copies: Sequence[Copy]) -> list[float]:
+def picture_lengths(words: StepWords, seams: Sequence[Seam], copies: Sequence[Copy]) -> list[float]:
     """What a picture measures and its words do not: how far off its edge a dart's point lies, ..."""
+    if words.verb == "casing":
+        return [s.allow_a for s in seams]  # all that is turned up
     if words.verb == "dart":
         return [abs((d.first + d.second) / 2 - d.point) for c in copies for d in c.darts]
     if words.verb == "pleat":
@@ -116,6 +107,10 @@ def picture_lengths(words: StepWords, copies: Sequence[Copy]) -> list[float]:
     if words.verb == "buttons":
         return [b.far - a.far for c in copies for a, b in itertools.pairwise(c.buttons)]
     return []
+
+
+def known_of(words: StepWords, seams: Sequence[Seam], copies: Sequence[Copy], shop: Shop) -> list[float]:
+    return [*floats(words.facts), *habits(shop), *picture_lengths(words, seams, copies)]
 
 
 # ---------------------------------------------------------------- what must stand there
@@ -163,12 +158,7 @@ def test_every_printed_length_is_its_steps_own(style: str, options: tuple, units
     wrong, count = [], 0
     for words in made.words:
         seams = [s for s in made.prepared.seams.seams if s.step == words.id]
-        known = [
-            *floats(words.facts),
-            *habits(made.prepared.shop),
-            *(x for s in seams for x in seam_lengths(s)),
-        ]
-        known += picture_lengths(words, made.prepared.copies)
+        known = known_of(words, seams, made.prepared.copies, made.prepared.shop)
         found = list(lengths_in(texts[words.number]))
         count += len(found)
         wrong += [f"{words.id}: {printed}" for printed, mm, half in found if not near(mm, half, known)]
@@ -223,5 +213,5 @@ def test_a_wrong_figure_on_the_page_is_reported() -> None:
     made = checked(style, options, "cm")
     words = next(w for w in made.words if w.id == "left-side")
     seams = [s for s in made.prepared.seams.seams if s.step == words.id]
-    known = [*floats(words.facts), *habits(made.prepared.shop), *(x for s in seams for x in seam_lengths(s))]
+    known = known_of(words, seams, made.prepared.copies, made.prepared.shop)
     assert near(15.0, 0.5, known) and not near(17.0, 0.5, known)

@@ -151,7 +151,7 @@ def test_the_projects_own_styles_are_in_order(root: Path, style: str) -> None:
         ("sewing", "[bag.right_side, bag.left_side]", "[bag.right_side]",
          "sewing.yaml:2: steps 1.join is a list of 1, a list of at least 2 was expected."),
         ("sewing", "double", "duble",
-         "sewing.yaml:6: steps 2.hem.kind is 'duble', single or double was expected. Did you mean 'double'?"),
+         "sewing.yaml:6: steps 2.hem.kind is 'duble', single, double, narrow or blind was expected. Did you mean 'double'?"),
         ("sewing", "- press: {all: true}", "- press: {all: true}\n    id: side",
          "sewing.yaml:8: step 3 has the id 'side' of step 1."),
         ("style", "title: Bag\n", "", "style.yaml:1: the file has no 'title'. Add it."),

@@ -82,9 +82,7 @@ def test_words_and_stitching(tmp_path: Path) -> None:
 
 
 def test_easing_comes_before_the_seam(tmp_path: Path) -> None:
-    late: Changes = {
-        "sewing": [("  - part: Hem and finish\n    try on:", f"{ROWS}  - part: Hem and finish\n    try on:")]
-    }
+    late: Changes = {"sewing": [("  - press: {all: true}\n", f"{ROWS}  - press: {{all: true}}\n")]}
     (problem,) = (p for p in problems(tmp_path, "blouse", late) if p.code == "ease-late")
     assert problem.severity == "error" and "eased after step 'set-sleeves' has sewn it" in problem.what
 

@@ -65,7 +65,7 @@ def test_a_pocket_in_the_side_seam_is_sewn_told_and_drawn(tmp_path: Path) -> Non
         assert seam.b_mm == pytest.approx(160, abs=0.01)
     words = {w.id: w for w in write_steps(seams.steps, seams, made.copies, made.table, shop(), "cm")}  # type: ignore[arg-type]
     said = "\n".join(words["sides"].paragraphs).replace("\xa0", " ")
-    assert "leave **160 mm** open between the dots" in said
+    assert "leave **160 mm** open between the crosses" in said
     assert "sew round the opening" not in said  # its edges are sewn to the bags
     shown = {step: drawings for step, _, drawings, left in pictures(made) if left == ()}
     for step in ("front-bags", "back-bags", "sides", "bags"):

@@ -75,12 +75,12 @@ def test_every_figure_is_one_of_the_seams_draft_or_shop(style: str, options: tup
     drafted = middling(style, *options)
     worked_out = {
         "hem": ("surplus", "sew"), "casing": ("sew", "sewn", "gap", "cut", "relaxed", "wide", "overlap", "turn_under"),
-        "face": ("length", "halves"), "understitch": ("length",), "finish": ("length",), "gather": ("depths", "drawn"),
-        "band": ("wide",), "tie": ("wide",), "loop": ("long", "strip", "wide", "stands", "ends"), "button": ("shank",),
+        "face": ("length", "halves", "turn", "clear"), "understitch": ("length",), "finish": ("length",), "gather": ("depths", "drawn", "flat"),
+        "band": ("wide", "inner_press", "under_by"), "collar": ("half",), "tie": ("wide",), "loop": ("long", "strip", "wide", "stands", "ends"), "button": ("shank",),
         "bind": ("finished", "sew", "length", "before", "after", "turned_in", "whole", "inside", "covers"),
-        "zip": ("long", "stop", "row", "under_out", "under_in", "hidden", "cut_below", "tolerance"),
+        "zip": ("long", "stop", "row", "under_out", "under_in", "hidden", "cut_below", "below_stop", "tolerance"),
         "fell": ("turn", "clear"), "hook": ("back",),
-        "attach": ("lap", "wide", "inside", "sewn"), "placket": ("seam", "long", "row", "finished", "at_foot"),
+        "attach": ("lap", "wide", "inside", "sewn"), "placket": ("seam", "from_cut", "long", "row", "finished", "at_foot"),
         "buttons": ("long", "past"),
         "pocket": ("depth", "hem_in", "inside", "length", "part_wide", "tack", "wide"),
     }  # fmt: skip
@@ -170,6 +170,15 @@ def test_trimming_keeps_to_the_width_of_the_allowance() -> None:
     assert "to 5 mm, the other to 8 mm" in body(graded)
     trimmed = by_id(style_words("top", *WIDE))["face-neck"]
     assert "facing to 5 mm." in body(trimmed) and "the other to" not in body(trimmed)
+
+
+def test_clips_stop_at_the_staystitching() -> None:
+    stayed = by_id(style_words("top", *WIDE))["face-neck"]
+    clip = next(a for a in stayed.facts["acts"] if a["act"] == "clip")
+    assert clip["short"] == pytest.approx(max(shop().stitch["staystitch in"], shop().trim["clip short of"]))
+    assert "as far as the staystitching" in body(stayed)
+    plain = by_id(style_words("aline"))["face-waist"]
+    assert "staystitching" not in body(plain)
 
 
 def test_cuts_follow_the_curve() -> None:

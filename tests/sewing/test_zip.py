@@ -92,8 +92,8 @@ def test_words_of_a_centred_zip() -> None:
     assert words.facts["long"] == pytest.approx(words.facts["opening"] - words.facts["stop"])
     assert "**180\u00a0mm** between its stops" in said
     assert "its top stop **6\u00a0mm** below the waist's stitch line" in said
-    assert "from the dot to the waist, **186\u00a0mm**" in said
-    assert "sew **6\u00a0mm** across" in said
+    assert "from the cross to the waist, **186\u00a0mm**" in said
+    assert "**3\u00a0mm** below the cross, clear of the bottom stop, and sew **6\u00a0mm** across" in said
     assert "left back" in str(words.facts["over"])
     assert "Neaten" not in said  # a step of its own has done that
 
@@ -111,7 +111,7 @@ def test_words_of_a_concealed_zip() -> None:
     words = by_id(style_words("aline", ("zip", "concealed")))["zip-concealed"]
     said = " ".join(words.paragraphs)
     assert "The zip must reach 30\u00a0mm at the least below it" in said
-    assert "from the waist to the dot" in said and "the next seam runs beside it" in said
+    assert "from the waist to the cross" in said and "the next seam runs beside it" in said
 
 
 def test_the_facing_ends_lie_clear_of_the_teeth() -> None:
@@ -124,6 +124,20 @@ def test_the_facing_ends_lie_clear_of_the_teeth() -> None:
     assert words.facts["count"] == 2
 
 
+def test_the_facing_ends_are_turned_in_before_the_waist_is_sewn() -> None:
+    """What a later step sews to the zip is folded first: no stitch of the waist lies in what is turned in."""
+    steps = by_id(style_words("aline"))
+    face, felled = steps["face-waist"], steps["facing-ends"]
+    seam = next(s for s in middling("aline").seams.seams if s.id == "face-waist")
+    assert face.paragraphs[0].startswith("Open the zip. First turn **16\u00a0mm** of each end")
+    assert face.facts["length"] == pytest.approx(seam.a_mm - 2 * CLEAR)
+    assert steps["understitch-waist"].facts["length"] == pytest.approx(seam.a_mm - 2 * CLEAR)
+    assert "from end to end" not in " ".join(face.paragraphs)
+    assert not any("16\u00a0mm" in p for p in felled.paragraphs)
+    assert "waist's allowance, 6\u00a0mm wide" in felled.paragraphs[0]
+    assert face.facts["zip_ends"] == 2 and by_id(style_words("top"))["face-neck"].facts["zip_ends"] == 0
+
+
 def test_the_hook_stands_an_eighth_of_an_inch_back() -> None:
     """Source: Association of Sewing and Design Professionals, Standards of Quality, page 25: 1/8 in."""
     facts = by_id(style_words("aline"))["hook"].facts
@@ -131,7 +145,7 @@ def test_the_hook_stands_an_eighth_of_an_inch_back() -> None:
     assert by_id(style_words("aline", ("zip", "lapped")))["hook-bar"].facts["lapped"]
 
 
-@pytest.mark.parametrize(("kind", "across"), [("centred", 12.0), ("lapped", 12.0), ("concealed", 0.0)])
+@pytest.mark.parametrize(("kind", "across"), [("centred", 18.0), ("lapped", 15.0), ("concealed", 0.0)])
 def test_what_is_sewn_is_both_sides_and_across_the_foot(kind: str, across: float) -> None:
     words = by_id(style_words("aline", ("zip", kind)))[f"zip-{kind}"]
     row = next(s for s in words.stitching if s.what == "zip")

@@ -22,6 +22,8 @@ def act_facts(context: Context, seam: Seam) -> list[Facts]:
     shop = context.shop.trim
     allow = seam.allow_a if seam.allow_b is None else min(seam.allow_a, seam.allow_b)
     bend = bend_of(context, seam.a)
+    if not bend.curved and seam.b is not None:  # a straight collar on a round neckline
+        bend = bend_of(context, seam.b)
     stayed = context.shop.stitch["staystitch in"] if _staystitched(context, seam) else 0.0
     out: list[Facts] = []
     for act in context.acts:

@@ -76,6 +76,7 @@ def _make(context: Context, rows: tuple[Seam, ...]) -> Facts:
         "end_long": lengths[0] if max(lengths) - min(lengths) < ALIKE else 0.0,
         "open": _open_edge(context, rows),
         "alike": ALIKE,
+        "half": None,
         "corner": CORNER,
     }
 
@@ -110,6 +111,7 @@ def _hold(context: Context, rows: tuple[Seam, ...]) -> Facts:
         ),
         "matches": match_words(match_points(context, along)),
         "along": along.a_mm,
+        "half": along.a_mm / 2,
         "end": ends[0].a_mm if ends else 0.0,
         "open": edge_words(open_edge),
     }

@@ -16,8 +16,8 @@ from booklet.sewing.operations.base import (
     is_ring,
 )
 from booklet.sewing.operations.curves import bend_of
-from booklet.sewing.operations.matches import match_points, match_words
 from booklet.sewing.operations.fell import CLEAR, ends_at_zip
+from booklet.sewing.operations.matches import match_points, match_words
 from booklet.sewing.operations.names import (
     Name,
     called_together,
@@ -52,6 +52,7 @@ def facts(context: Context) -> Facts:
         else end_words(context, seam.a, True),
         "end": end_words(context, seam.a, False),
         # Ends at a zip are turned in first, so far back that the zip runs clear: the facing's own end is no longer sewn.
+        "apart": len(context.run_copies(seam.a)) > 1,  # how the picture shows the work
         "zip_ends": len(ends),
         "ended": _ended(context, seam) if ends else (),
         "turn": (ends[0].edge.allow if ends else 0.0) + CLEAR,
@@ -71,7 +72,9 @@ def facts(context: Context) -> Facts:
 def _ended(context: Context, seam: Seam) -> tuple[Name, ...]:
     """The pieces at the two ends of the facing."""
     assert seam.b is not None
-    return piece_names(context.copies[i] for i in dict.fromkeys(p.copy for p in (seam.b.parts[0], seam.b.parts[-1])))
+    return piece_names(
+        context.copies[i] for i in dict.fromkeys(p.copy for p in (seam.b.parts[0], seam.b.parts[-1]))
+    )
 
 
 def _halves(context: Context, seam: Seam, mouth: float) -> tuple[float, float] | None:

@@ -23,7 +23,7 @@ def _seams(context: Context) -> tuple[Seam, ...]:
 
 
 def ends_at_zip(context: Context, run: Run | None) -> tuple[Half, ...]:
-    """The ends of a facing's run that a later step, or this one, sews to a zip: they are turned in before the facing is sewn on."""
+    """The ends of a facing's run that are sewn to a zip later: they are turned in before the facing is sewn on."""
     if run is None:
         return ()
     out = []
@@ -40,7 +40,8 @@ def _faced(context: Context, seam: Seam) -> Seam | None:
     """The seam by which the facing of a felled end was sewn on before."""
     copies = {p.copy for p in seam.a.parts}
     return next(
-        (s for s in context.earlier if s.kind == "face" and s.b and copies & {p.copy for p in s.b.parts}), None
+        (s for s in context.earlier if s.kind == "face" and s.b and copies & {p.copy for p in s.b.parts}),
+        None,
     )
 
 

@@ -51,7 +51,9 @@ def facts(context: Context) -> Facts:
         "each": piece_names((*a, *b)),
         "upper": piece_names(context.run_copies(seam.a)[:1])[0],
         "under": piece_names(context.run_copies(seam.b)[:1])[0],
-        "under_title": _one_title(piece_names(dict.fromkeys(c for s in group for c in context.run_copies(s.b)))),
+        "under_title": _one_title(
+            piece_names(dict.fromkeys(c for s in group for c in context.run_copies(s.b)))
+        ),
         "upper_edges": edges_a,
         "under_edges": edges_b,
         "same_edges": edges_a == edges_b,

@@ -45,6 +45,7 @@ def facts(context: Context) -> Facts:
         "count": _count(context),
         "strip": piece_names(strips[:1])[0],
         "seam": seam,
+        "from_cut": facts_of_slit["depth"] + facts_of_slit["allow"],
         "long": long,
         "row": slit.stitching + 2 * facts_of_slit["allow"],  # from cut edge to cut edge, as the strip
         "finished": (wide - 2 * seam) / 2,

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from booklet.sewing.operations.base import Context, Effort, Facts, Operation, no_stitching
 
-CLOSINGS = ("zip", "hook", "button", "buttons", "loop")  # steps that make something to close
+CLOSINGS = ("zip", "hook", "button", "buttons", "loop", "tie")  # steps that make something to close
 
 
 def facts(context: Context) -> Facts:
@@ -16,6 +16,7 @@ def facts(context: Context) -> Facts:
     return {
         "look_at": tuple(str(x) for x in looked),
         "closes": any(s.verb in CLOSINGS for s in context.steps),
+        "closed": any(s.verb in CLOSINGS for s in context.steps[:here]),
         "unlike": bool(context.draft.sides),
         "hem_later": any(s.verb == "hem" for s in context.steps[here + 1 :]),
     }
