@@ -245,7 +245,9 @@ class Piece:
     openings: tuple[Opening, ...] = ()
     lines_across: tuple[FoldLine, ...] = ()  # centre lines and other drawn lines
     levels: tuple[tuple[str, float], ...] = ()  # name -> y on the drawing
-    level_lines: tuple[tuple[str, tuple[Path, ...]], ...] = ()  # levels that a moved dart has bent, as they now lie
+    level_lines: tuple[
+        tuple[str, tuple[Path, ...]], ...
+    ] = ()  # levels that a moved dart has bent, as they now lie
     level_edges: tuple[tuple[str, str], ...] = ()  # name -> the edge that is that level
     facing: FacingOf | None = None
     binding: BindingOf | None = None

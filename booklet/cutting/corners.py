@@ -26,7 +26,9 @@ class CornerRule:
 
     owner: Literal["none", "before", "after"] = "none"
     carried: np.ndarray | None = None
-    twice: bool = False  # a hem turned twice: its second half lies on the first, and ends on that one's mirror image
+    twice: bool = (
+        False  # a hem turned twice: its second half lies on the first, and ends on that one's mirror image
+    )
 
 
 @dataclass(frozen=True)
@@ -131,7 +133,9 @@ def _turned_again(trail: np.ndarray, corner: complex, way: complex, depth: float
         return trail
     first = between(trail, 0.0, min(position(trail, z) for z in met))
     second = Placement.mirror(out, way).apply_all(first[::-1])
-    return np.concatenate((first, second, second[-1:] - 1j * way * depth))  # on, past the raw edge of a curved hem
+    return np.concatenate(
+        (first, second, second[-1:] - 1j * way * depth)
+    )  # on, past the raw edge of a curved hem
 
 
 def _carried_trail(

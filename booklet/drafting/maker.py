@@ -29,7 +29,9 @@ class PieceMaker:
 
     table: Table
     fusible: frozenset[str] = frozenset()
-    sides: Mapping[Side, PieceMaker] = field(default_factory=dict)  # a body whose left and right differ: one for each
+    sides: Mapping[Side, PieceMaker] = field(
+        default_factory=dict
+    )  # a body whose left and right differ: one for each
 
     # ------------------------------------------------ which pieces there are
 

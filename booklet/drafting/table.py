@@ -45,7 +45,9 @@ class Table:
     fixed: Mapping[str, float] = field(default_factory=dict)
     shape_length: Callable[[Table, str], float | None] | None = None
     piece_edge: Callable[[str, str, Where | None], Path] | None = None  # the net edge of a piece
-    sides: Mapping[Side, Table] = field(default_factory=dict)  # a body whose left and right differ: a table each
+    sides: Mapping[Side, Table] = field(
+        default_factory=dict
+    )  # a body whose left and right differ: a table each
     _known: dict[tuple[str, ...], Any] = field(default_factory=dict)
     _busy: list[tuple[str, ...]] = field(default_factory=list)
 

@@ -279,7 +279,9 @@ def draw_face(scene: StepScene) -> Picture | None:
             draw_copy(frame, bench, facing, laid, notches=False)
         else:
             draw_folded_host(frame, bench, host, at[host])
-            sewn = draw_turned_end(frame, bench, facing, laid, end, (scene.numbers or {})["clear"], run_b, told)
+            sewn = draw_turned_end(
+                frame, bench, facing, laid, end, (scene.numbers or {})["clear"], run_b, told
+            )
             paths = [sewn] if sewn is not None else []
         for n, path in enumerate(paths):
             _clips(frame, bench, run_b.parts[n], at, path)
@@ -296,7 +298,9 @@ def draw_face(scene: StepScene) -> Picture | None:
         "parent": short_title(bench, pairs[0][0].copy),
     }
     if len(hosts) > 1:
-        below = 4 if len(hosts) == 2 else 18 if ends else 14  # the labels of three narrow frames stand under them
+        below = (
+            4 if len(hosts) == 2 else 18 if ends else 14
+        )  # the labels of three narrow frames stand under them
         add_section(picture, faced_section, 22, picture.bottom + below, titles)
     else:
         add_section(picture, faced_section, 58, 30, titles)

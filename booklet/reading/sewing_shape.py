@@ -302,7 +302,8 @@ StepOpening = Annotated[
 
 # Why a soft rule is not kept at this step: one reason for all, or one for each rule named.
 Although = Annotated[
-    Annotated[StrictStr, Tag("(plain)")] | Annotated[dict[str, Words], Tag("(mapping)")], Discriminator(_press_form)
+    Annotated[StrictStr, Tag("(plain)")] | Annotated[dict[str, Words], Tag("(mapping)")],
+    Discriminator(_press_form),
 ]
 
 
@@ -385,7 +386,8 @@ class StepShape(Shape):
             beside = [key for key in ("inside", "rows") if key in data]
             if beside and "topstitch" not in data:
                 raise refuse(
-                    f" has {beside[0]}:, which belongs to topstitch: alone", "Take it out, or write topstitch:."
+                    f" has {beside[0]}:, which belongs to topstitch: alone",
+                    "Take it out, or write topstitch:.",
                 )
         return data
 

@@ -178,7 +178,15 @@ class BodyOpening(Shape):
 
 # What an edge has come to when the last step is done.
 EndState = Literal[
-    "finished", "hemmed", "faced", "bound", "gathered", "staystitched", "understitched", "topstitched", "tacked"
+    "finished",
+    "hemmed",
+    "faced",
+    "bound",
+    "gathered",
+    "staystitched",
+    "understitched",
+    "topstitched",
+    "tacked",
 ]
 Option = Annotated[list[Annotated[StrictStr, Field(min_length=1)]], Field(min_length=1)]
 OptionTitle = Annotated[

@@ -105,7 +105,9 @@ def folded_end_faults(
                 [laid, again] if twice else [laid]
             )  # where it comes to lie, and where the second turn brings it
             off = max(float(ring.distance(point(end))) for end in ends)
-            if off > (4 * KEPT if twice else KEPT):  # a curved hem's second turn is not quite its mirror image
+            if off > (
+                4 * KEPT if twice else KEPT
+            ):  # a curved hem's second turn is not quite its mirror image
                 yield f"{what}: the end of {owner.name} lies {off:.2f} mm off at a depth of {depth:.1f} mm"
                 return
     if not checked:

@@ -103,7 +103,9 @@ def ease_faults(made: Drafted) -> Iterator[str]:
     told = {f.name: f for f in made.finished}
     body = {m.name: m.mm for m in made.measures}
     yield from made.errors
-    measured = {"T-07": top_girths, "T-12": skirt_girths, "T-15": aline_girths}.get(str(made.style.data.get("style")))
+    measured = {"T-07": top_girths, "T-12": skirt_girths, "T-15": aline_girths}.get(
+        str(made.style.data.get("style"))
+    )
     rows = measured(made) if measured else {}
     for name, (garment, covers, least, exact) in rows.items():
         if garment - body.get(covers, 0.0) < least - 0.3:

@@ -13,6 +13,7 @@ from booklet.paths import Path
 from booklet.pictures.bench import Bench
 from booklet.pictures.zip import opening_sides
 from booklet.prepare import Prepared
+from booklet.sewing.operations.zip import BELOW_STOP
 
 KINDS = ("centred", "lapped", "concealed")
 
@@ -82,7 +83,7 @@ def test_the_rows_of_a_centred_zip_lie_six_millimetres_from_the_seam() -> None:
     (row,) = [p for p in lines(drawing, "seam") if p.length > 60]
     (length,) = [p for p in lines(drawing, "tape")[:1]]
     x0, y0, x1, y1 = row.bbox
-    scale = (y1 - y0) / 186.0
+    scale = (y1 - y0) / (186.0 + BELOW_STOP)  # the row across runs clear of the bottom stop
     assert x1 - x0 == pytest.approx(12.0 * scale, abs=0.05)
     assert length.length > y1 - y0  # the tape reaches below the opening
     assert "186" in words(drawing)
@@ -91,7 +92,7 @@ def test_the_rows_of_a_centred_zip_lie_six_millimetres_from_the_seam() -> None:
 def test_the_row_of_a_lapped_zip_turns_at_the_foot() -> None:
     (row,) = [p for p in lines(drawn("lapped", "zip"), "seam") if p.length > 30]
     x0, y0, x1, y1 = row.bbox
-    assert x1 - x0 == pytest.approx(12.0 * (y1 - y0) / 186.0, abs=0.05)
+    assert x1 - x0 == pytest.approx(12.0 * (y1 - y0) / (186.0 + BELOW_STOP), abs=0.05)
 
 
 @pytest.mark.parametrize("kind", KINDS)

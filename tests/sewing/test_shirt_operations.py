@@ -177,7 +177,10 @@ def test_a_collar_is_sewn_round_three_sides_and_its_under_side_is_the_smaller(tm
     assert 0 < seam.difference < 0.05 * seam.a_mm
     assert seam.treatment == "ease"
     said = text(words(made)["collar"])
-    assert f"Its sewn edges are **{round(seam.difference)} mm** longer in all" in said and "Leave the neck open" in said
+    assert (
+        f"Its sewn edges are **{round(seam.difference)} mm** longer in all" in said
+        and "Leave the neck open" in said
+    )
     assert "Cut the corners off, 2 mm from the stitching" in said
 
 

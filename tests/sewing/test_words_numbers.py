@@ -75,8 +75,10 @@ def test_every_figure_is_one_of_the_seams_draft_or_shop(style: str, options: tup
     drafted = middling(style, *options)
     worked_out = {
         "hem": ("surplus", "sew"), "casing": ("sew", "sewn", "gap", "cut", "relaxed", "wide", "overlap", "turn_under"),
-        "face": ("length", "halves", "turn", "clear"), "understitch": ("length",), "finish": ("length",), "gather": ("depths", "drawn", "flat"),
-        "band": ("wide", "inner_press", "under_by"), "collar": ("half",), "tie": ("wide",), "loop": ("long", "strip", "wide", "stands", "ends"), "button": ("shank",),
+        "face": ("length", "halves", "turn", "clear"), "understitch": ("length",), "finish": ("length",),
+        "gather": ("depths", "drawn", "flat"), "collar": ("half",),
+        "band": ("wide", "inner_press", "under_by"), "tie": ("wide",),
+        "loop": ("long", "strip", "wide", "stands", "ends"), "button": ("shank",),
         "bind": ("finished", "sew", "length", "before", "after", "turned_in", "whole", "inside", "covers"),
         "zip": ("long", "stop", "row", "under_out", "under_in", "hidden", "cut_below", "below_stop", "tolerance"),
         "fell": ("turn", "clear"), "hook": ("back",),
