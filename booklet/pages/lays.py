@@ -8,7 +8,8 @@ from dataclasses import dataclass
 import shapely
 
 from booklet.drawing import look, marks
-from booklet.drawing.display import Board, Fill, Item, Stroke, View, box_path
+from booklet.drawing.bounds import flat_items, text_corners
+from booklet.drawing.display import Board, Fill, Item, Stroke, Text, View, box_path
 from booklet.drawing.page import Bookmark
 from booklet.drawing.text import height_mm, measure
 from booklet.model import ClothNeed, Job, LayPlan, Placing
@@ -238,7 +239,7 @@ def _placing_words(
     size = look.TABLE_PT
     box = ground.find(measure(number, size, 600), height_mm(size))
     if box is None:
-        box = _beside(outline, lay, view, measure(number, size, 600), height_mm(size))
+        box = _beside(board, outline, lay, view, measure(number, size, 600), height_mm(size))
     if box is None:
         _, y0, x1, _ = outline.bbox
         board.text(x1 + 1.2, y0 + 2.2, number, size, 600, role="label")
@@ -248,13 +249,17 @@ def _placing_words(
 
 
 def _beside(
-    outline: Path, lay: LayPlan, view: View, wide: float, high: float
+    board: Board, outline: Path, lay: LayPlan, view: View, wide: float, high: float
 ) -> tuple[float, float, float, float] | None:
     """Free cloth close beside a piece that is too small for its number; None where other pieces lie all round it."""
     x0, y0, x1, y1 = outline.bbox
     around = shapely.box(x0 - wide - 3, y0 - high - 3, x1 + wide + 3, y1 + high + 3)
     on_side = (_on_one_side(p.outline) if p.on_fold else p.outline for p in lay.placings)
     others = [polygon_of(view.path(path)) for path in on_side]
+    for flat in flat_items(tuple(board.items)):
+        if isinstance(flat.item, Text):  # numbers set before this one
+            corners = text_corners(flat.item, flat.placement)
+            others.append(shapely.Polygon([(z.real, z.imag) for z in corners]))
     usable = lay.usable_mm / 2 if lay.kind == "fold" else lay.usable_mm
     cloth = shapely.box(*view.path(Path.line(0j, complex(lay.length_mm, usable))).bbox)
     ground = Ground(around.intersection(cloth).difference(shapely.union_all(others)), 0.5)
