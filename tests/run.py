@@ -1,4 +1,6 @@
-"""Runs every check of the project: `python3 tests/run.py [arguments for pytest]`, from any folder.
+"""Runs every check of the project: `python3 tests/run.py [--slow] [arguments for pytest]`, from any folder.
+
+Sweeps that take over ten seconds are left out unless `--slow` asks for them, as `.ci/run` does.
 
 Needs Python 3.11 or newer and nothing else: it makes `.venv` at the top of the checkout and installs the package and
 the test tools there once. Formatting, lint and types come first, the tests last; all run, whatever the first ones say.
@@ -96,6 +98,13 @@ def last_line(text: str) -> str:
     return (errors or lines or ["nothing"])[-1]
 
 
+def chosen(arguments: list[str]) -> list[str]:
+    """What pytest is told: all but the slow sweeps, unless they or a choice of marks are asked for."""
+    if "--slow" in arguments:
+        return [a for a in arguments if a != "--slow"]
+    return arguments if "-m" in arguments else ["-m", "not slow", *arguments]
+
+
 def main(arguments: list[str]) -> int:
     if sys.version_info < (3, 11):  # noqa: UP036  it is run by whatever Python is there
         raise Stop("Python 3.11 or newer is needed; this is {}.{}.".format(*sys.version_info[:2]))
@@ -109,7 +118,7 @@ def main(arguments: list[str]) -> int:
     # pytest's closing line stays the last one, so what else went wrong is said before it.
     if faults:
         print(f"The run fails for {' and '.join(faults)}, whatever the tests say.", flush=True)
-    tests = subprocess.run([python, "-m", "pytest", "-n", "2", *arguments], cwd=ROOT)
+    tests = subprocess.run([python, "-m", "pytest", "-n", "2", *chosen(arguments)], cwd=ROOT)
     return tests.returncode or int(bool(faults))
 
 

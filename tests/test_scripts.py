@@ -95,3 +95,11 @@ def test_python_3_7_could_still_read_the_script_and_be_told(name: str, root: Pat
 
 def test_the_ci_script_is_sound_bash(root: Path) -> None:
     subprocess.run(["bash", "-n", str(root / ".ci" / "run")], check=True)
+
+
+@pytest.mark.parametrize("script", ["tests/run.py"], indirect=True)
+def test_the_long_sweeps_are_left_out_unless_asked_for(script: ModuleType) -> None:
+    chosen = script.chosen
+    assert chosen(["-q"]) == ["-m", "not slow", "-q"]
+    assert chosen(["--slow", "-q"]) == ["-q"]
+    assert chosen(["-m", "slow"]) == ["-m", "slow"]
