@@ -11,7 +11,7 @@ from helpers.bodies import DATA, SAMPLE, SURVEY
 from booklet.cli import main
 
 STYLES = Path(__file__).parent.parent / "styles"
-WOMEN = ("top", "skirt", "apron", "blouse")
+WOMEN = ("top", "skirt", "aline", "apron", "blouse")
 
 
 def tried(capsys: pytest.CaptureFixture[str], *words: str) -> dict[str, object]:
