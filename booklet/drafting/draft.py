@@ -76,11 +76,7 @@ def draft_pieces(table: Table, maker: PieceMaker, collector: Collector) -> Draft
                 piece = maker.piece(key)
                 collector.add(*outline_problems(piece))
                 pieces[key] = piece
-    values: dict[str, float] = {}
-    for name in table.data.get("values") or {}:
-        with collector.catching():
-            found = table.value(name)
-            values[name] = found if isinstance(found, float | int) else found.value
+    values = worked_values(table, collector)
     numbers: dict[int, str] = {}
     for piece in pieces.values():
         if piece.cuts and piece.number in numbers:
@@ -90,6 +86,16 @@ def draft_pieces(table: Table, maker: PieceMaker, collector: Collector) -> Draft
             )  # fmt: skip
         numbers[piece.number] = piece.key
     return Draft(values, pieces)
+
+
+def worked_values(table: Table, collector: Collector) -> dict[str, float]:
+    """Every value of the draft by name, mm for lengths; one that cannot be worked out is told and left out."""
+    values: dict[str, float] = {}
+    for name in table.data.get("values") or {}:
+        with collector.catching():
+            found = table.value(name)
+            values[name] = found if isinstance(found, float | int) else found.value
+    return values
 
 
 def outline_problems(piece: Piece) -> tuple[Problem, ...]:

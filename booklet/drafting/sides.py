@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from booklet.drafting.copies import open_out, turned_over
-from booklet.drafting.draft import draft_pieces, outline_problems
+from booklet.drafting.draft import draft_pieces, outline_problems, worked_values
 from booklet.drafting.maker import PieceMaker
 from booklet.drafting.meeting import ALIKE, fold_between, with_fold
 from booklet.drafting.table import Table
@@ -61,12 +61,7 @@ def draft_open(
                 collector.add(*outline_problems(piece))
                 pieces[piece.key] = piece
     pieces = {key: _parent_named(piece, pieces) for key, piece in pieces.items()}
-    values: dict[str, float] = {}
-    for name in whole[0].data.get("values") or {}:
-        with collector.catching():
-            found = whole[0].value(name)
-            values[name] = found if isinstance(found, float | int) else found.value
-    return Draft(values, pieces), tuple(worlds)
+    return Draft(worked_values(whole[0], collector), pieces), tuple(worlds)
 
 
 def _parent_named(piece: Piece, pieces: Mapping[str, Piece]) -> Piece:

@@ -13,8 +13,8 @@ from booklet.model import Copy, Part, Seam
 from booklet.paths import Path, Placement
 from booklet.pictures.bench import Bench, on_grain
 from booklet.pictures.canvas import Frame, fit_frame, polygon
+from booklet.pictures.in_round import draw_sleeves, half_sleeves, sleeve_gap
 from booklet.pictures.plies import placed_area
-from booklet.pictures.scenes import draw_sleeves, half_sleeves, sleeve_gap
 
 Hung = dict[str, tuple[shapely.Geometry, Placement]]  # half sleeves by copy, each with where it hangs
 

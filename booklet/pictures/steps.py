@@ -23,21 +23,18 @@ from booklet.pictures.enclosed import draw_fell_seam, draw_french, draw_lapped
 from booklet.pictures.facing_ends import draw_folded_host, draw_turned_end
 from booklet.pictures.hems import KINDS as HEM_KINDS
 from booklet.pictures.hems import draw_hem_kind
+from booklet.pictures.in_round import draw_round, half_sleeves, in_the_round, sleeve_gap
 from booklet.pictures.placket import draw_placket, slit_at
 from booklet.pictures.pleats import draw_pleat
 from booklet.pictures.plies import draw_copy, placed_area, short_title, side_words
 from booklet.pictures.scenes import (
     Room,
     close_up,
-    draw_round,
     folded_strip,
-    half_sleeves,
-    in_the_round,
     label_plies,
     opened,
     pieces_with_edges,
     side_by_side,
-    sleeve_gap,
     together,
     turned_edge,
 )
