@@ -67,7 +67,12 @@ Units = Annotated[
         "--units", metavar="cm|in", help="What the booklet is printed in. Without it, the style's unit."
     ),
 ]
-PaperName = Annotated[str, typer.Option("--paper", metavar="a4|letter", help="The paper it is printed on.")]
+PaperName = Annotated[
+    str | None,
+    typer.Option(
+        "--paper", metavar="a4|letter", help="The paper it is printed on. Without it the shop's own, else A4."
+    ),
+]
 Width = Annotated[
     str | None,
     typer.Option(
@@ -150,54 +155,161 @@ def check(
 def make(
     style: Style,
     body: BodyFile = None,
-    paper: PaperName = "a4",
+    paper: PaperName = None,
     units: Units = None,
     option: Options = None,
     shop: ShopFile = None,
     width: Width = None,
+    sheets: Annotated[
+        str | None,
+        typer.Option(
+            "--sheets",
+            metavar="PAPER",
+            help="What the pattern is printed on, if not on --paper: both (A4 or Letter), a3, tabloid, a2, a1, a0, "
+            "'ansi e', 'roll 36 in', 'roll 914 mm', projector, or a sheet such as '700 x 1000 mm'.",
+        ),
+    ] = None,
+    joining: Annotated[
+        str | None,
+        typer.Option(
+            "--joining", metavar="lap|butt", help="Pages lapped and glued, or trimmed all round and taped."
+        ),
+    ] = None,
+    pieces: Annotated[
+        str | None,
+        typer.Option(
+            "--pieces", metavar="NAMES", help="Only these pieces of the pattern, such as 'sleeve,cuff'."
+        ),
+    ] = None,
+    only: Annotated[
+        str | None,
+        typer.Option(
+            "--only", metavar="booklet|pattern", help="Only the pages to read, or only the pattern."
+        ),
+    ] = None,
+    inverted: Annotated[
+        bool, typer.Option("--inverted", help="For a projector: light lines on a dark ground.")
+    ] = False,
+    also: Annotated[
+        str | None,
+        typer.Option(
+            "--also",
+            metavar="html,txt",
+            help="The instructions as well for a screen, or as plain text, beside the PDF.",
+        ),
+    ] = None,
     out: Annotated[
         Path | None,
         typer.Option(
             "-o", "--out", metavar="FILE", help="The PDF. Without it STYLE-BODY-PAPER.pdf in this folder."
         ),
     ] = None,
+    pack: Annotated[
+        str | None,
+        typer.Option(
+            "--pack",
+            metavar="NAME",
+            help="Which sections: apprentice, sale, shop, full, or one of the shop's own. Else full.",
+        ),
+    ] = None,
+    papers: Annotated[
+        str | None,
+        typer.Option(
+            "--papers", metavar="a4,letter", help="A PDF for each paper, into the folder or the .zip of -o."
+        ),
+    ] = None,
+    previews: Annotated[
+        bool, typer.Option("--previews", help="With --papers: some pages as PNG too, for a shop window.")
+    ] = False,
     fresh: Annotated[
         bool, typer.Option("--fresh", help="Make it anew, whatever is kept from earlier.")
     ] = False,
 ) -> None:
-    """Make the booklet as a PDF, for one body and one paper.
+    """Make the booklet as a PDF, for one body and one paper, or with --papers for several.
 
     A PDF of that name is replaced only when the new one is complete. A finished booklet is kept in your cache, so that
     the same one is there at once the next time (never with --fresh or BOOKLET_NO_CACHE=1).
     """
-    from booklet import cache
-    from booklet.inputs import pdf_path, read_inputs
+    from booklet.inputs import SheetWords, kinds_also, pdf_path, read_inputs
     from booklet.printing.files import write_beside
 
-    given = read_inputs(style, body, shop, option or (), units, paper, width)
+    kinds = kinds_also(also)
+    printed_on = SheetWords(sheets, joining, pieces, only, inverted)
+
+    def read(on: str | None) -> Any:
+        return read_inputs(style, body, shop, option or (), units, on, width, printed_on, pack)
+
+    if papers is not None:
+        return _make_papers(read, papers, out, previews, fresh)
+    if previews:
+        raise Fault.of("usage", "--previews is given without --papers", None, "Say which papers.")
+    given = read(paper)
     target = pdf_path(out, given.default_name)
+    kept = _kept(given, kinds, fresh)
+    write_beside(target, kept.pdf)
+    for kind, text in kept.said["also"].items():
+        write_beside(target.with_suffix("." + kind), text.encode("utf-8"))
+    tell([Problem("made", severity, None, text) for severity, text in kept.said["problems"]])
+    print(f"Wrote {target}: {kept.said['pages']}")
+
+
+def _make_papers(read: Any, asked: str, out: Path | None, previews: bool, fresh: bool) -> None:
+    """The same booklet on several papers, and pictures of it."""
+    from booklet.job import make_job
+    from booklet.packing import make_papers, papers_asked, previews_of, target_of, write_files
+
+    papers = papers_asked(asked)
+    first = read(papers[0])
+    target = target_of(out, first.default_name.replace(f"-{papers[0]}", "", 1))
+    said: list[tuple[Any, str]] = []
+
+    def make(given: Any) -> bytes:
+        kept = _kept(given, (), fresh)
+        said.extend((severity, text) for severity, text in kept.said["problems"])
+        pdf: bytes = kept.pdf
+        return pdf
+
+    def show(given: Any) -> list[bytes]:
+        with working("Painting"):
+            job = make_job(
+                given.style, given.body, options=given.options, units=given.units, paper=given.paper, shop=given.shop,
+                width=given.width,
+            )  # fmt: skip
+            return previews_of(job, given.pack)
+
+    files = make_papers(read, papers, make, show if previews else None)
+    write_files(target, files)
+    tell([Problem("made", severity, None, text) for severity, text in dict.fromkeys(said)])
+    print(f"Wrote {target}: {', '.join(files)}.")
+
+
+def _kept(given: Any, kinds: Sequence[str], fresh: bool) -> Any:
+    """The finished booklet: the one kept from earlier, else made now and kept."""
+    from booklet import cache
+
     place = None if fresh else cache.folder()
     choices = {
         "options": given.options,
         "units": given.units,
         "paper": given.paper,
         "width": given.width,
+        "sheets": repr(given.sheets),
+        "also": kinds,
+        "pack": given.pack.name if given.pack is not None else "",
         "folder": given.style.folder.as_posix(),
     }
     key = cache.key_of(given.files, choices) if place else ""
     kept = cache.look_up(key, place)
     if kept is None:
-        kept = _made(given)
+        kept = _made(given, kinds)
         cache.keep(key, kept, place)
-    write_beside(target, kept.pdf)
-    tell([Problem("made", severity, None, text) for severity, text in kept.said["problems"]])
-    print(f"Wrote {target}: {kept.said['pages']}")
+    return kept
 
 
-def _made(given: Any) -> Any:
+def _made(given: Any, also: Sequence[str] = ()) -> Any:
     from booklet.cache import Kept
     from booklet.job import make_job
-    from booklet.write import print_booklet
+    from booklet.write import instructions_as, print_booklet
 
     with working("Drafting, laying and drawing"):
         job = make_job(
@@ -205,17 +317,19 @@ def _made(given: Any) -> Any:
             width=given.width,
         )  # fmt: skip
     with working("Printing the pages"):
-        printed = print_booklet(job)
+        printed = print_booklet(job, given.sheets, given.pack)
     pages = printed.pages
-    first, last = pages.first_tile, pages.count
+    first, last = pages.first_tile, pages.first_tile + len(pages.tiles) - 1
     run = f"page {first}" if first == last else f"pages {first} to {last}"
+    where = f", the pattern at full scale on {run}" if first else ""
     told: list[tuple[str, str]] = [
         (p.severity, p.sentence()) for p in job.problems if isinstance(p, Problem) and p.severity == "warning"
     ]
     told += [
         ("note", f"the pattern's pages have no room for the words '{words}'.") for words in pages.left_out
     ]
-    said = {"pages": f"{last} pages, the pattern at full scale on {run}.", "problems": told}
+    texts = {kind: instructions_as(kind, job).decode("utf-8") for kind in also}
+    said = {"pages": f"{pages.count} pages{where}.", "problems": told, "also": texts}
     return Kept(printed.pdf, said)
 
 
@@ -223,7 +337,7 @@ def _made(given: Any) -> Any:
 def facts(
     style: Style,
     body: BodyFile = None,
-    paper: PaperName = "a4",
+    paper: PaperName = None,
     units: Units = None,
     option: Options = None,
     shop: ShopFile = None,
@@ -313,6 +427,58 @@ def look_at_draft(
     print(f"Wrote {len(written)} {'picture' if len(written) == 1 else 'pictures'} into {folder}.")
     if any(p.severity == "error" for p in problems):
         raise typer.Exit(1)
+
+
+@app.command(short_help="Search longer for short lays, and keep the best.")
+def lay(
+    style: Style,
+    body: BodyFile = None,
+    units: Units = None,
+    option: Options = None,
+    shop: ShopFile = None,
+    width: Width = None,
+    seconds: Annotated[
+        float, typer.Option("--seconds", metavar="S", help="How long to search, in all.", min=1.0)
+    ] = 60.0,
+    remnant: Annotated[
+        str | None,
+        typer.Option(
+            "--remnant",
+            metavar="LENGTHxWIDTH",
+            help="Does the main cloth fit on a leftover, such as '120cm x 90cm' (without selvedges)? Keeps nothing.",
+        ),
+    ] = None,
+    into: Annotated[
+        Path | None,
+        typer.Option(
+            "--into", metavar="FILE", help="Keep the lays in this file. Else lays.yaml in the style's folder."
+        ),
+    ] = None,
+    as_json: Annotated[bool, typer.Option("--json", help="Print the lays as JSON.")] = False,
+) -> None:
+    """Search longer for short lays than `make` does, and keep the best in the style's lays.yaml.
+
+    `make` uses a kept lay as it stands while the pieces are the same, and lays its order once more for another body.
+    Ctrl-C ends the search and keeps what was found. A lay that is kept is never replaced by a longer one.
+    """
+    from booklet.inputs import read_inputs
+    from booklet.lay_style import lay_facts, lay_remnant, lay_style, remnant_facts, searching, table
+
+    given = read_inputs(style, body, shop, option or (), units, "a4", width)
+    if remnant is not None:
+        with searching() as progress:
+            found = lay_remnant(given, remnant, seconds, progress)
+        print_json(remnant_facts(found)) if as_json else print(found.told)
+        return
+    with searching() as progress:
+        outcome = lay_style(given, seconds, progress, into)
+    tell(outcome.problems)
+    if as_json:
+        print_json(lay_facts(outcome))
+        return
+    print("\n".join((*table(outcome, given.units), *outcome.notes)))
+    kept = {0: "No shorter lay was found than those kept", 1: "One lay was kept"}
+    print(f"{kept.get(outcome.new, f'{outcome.new} lays were kept')} in {outcome.file}.")
 
 
 @app.command(short_help="Write the pieces as a DXF file for other programs.")

@@ -42,7 +42,7 @@ def style_dxf(given: Inputs) -> tuple[bytes, int, tuple[Problem, ...]]:
     style = given.style
     checked = check_style(style, given.body, given.options, given.units, given.shop, given.width)
     cuts = sorted(checked.prepared.cuts, key=lambda c: (c.piece.number, c.piece.key))
-    words = words_for(given.shop.language)
+    words = words_for(given.shop.language, given.shop.wording)
     size = given.body.code or given.body.name
     cloths = style.sources["style"].data.get("cloths") or {}
     titles = {str(key): str(cloth.get("title", key)) for key, cloth in cloths.items()}

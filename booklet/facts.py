@@ -25,10 +25,16 @@ to 0.0001; points are [x, y], x to the right, y down, as seen on the right side 
       finished  [{name, title, body, body_mm, garment_mm, ease_mm, least_mm, intended_mm}]
       openings  the same, for what a part of the body passes
       cloths    [{cloth, title, width_mm, usable_mm, lay, length_mm, need_mm, buy, buy_mm, used, recommended, why,
-                 placements}], the chosen width first; lay: open or fold; x runs along the cloth
+                 bound_mm, proved, kept, placements}], the chosen width first; lay: open or fold; x runs along the cloth
+                 bound_mm: no lay of this kind is shorter; proved: this one is no longer; kept: as lays.yaml has it
                  placements: [{piece, number, copies, mirrored, on_fold, grain, outline_mm}]
       refused   [{cloth, width_mm, why}], widths on which a cloth cannot be laid
-      notions   [{name, amount, unit, printed, working}]
+      widths    [{cloth, least_mm, savings}], least_mm: the width as sold under which its pieces do not fit
+                 savings: [{way, lay, width_mm, buy_mm, less_mm}], way: kind, wider or turn; less_mm to buy
+      notions   [{name, amount, unit, printed, working, workings}], working: a short note
+      workings  [{what, line, terms, result, unit, rule}], the sums of cloths and of bias strips; line: the sum as printed,
+                 terms: its numbers by name, lengths in mm, areas in mm2, thread in m
+      estimates [{cloth, width_mm, buy_mm}], by area, widths of interfacing and lining that nothing is laid on
     steps     [{number, id, operation, part, title, text, check, note, minutes, seams, pictures, file, line}]
     print     {paper, pages, tiles, first_tile_page, tile_names, left_out}
               tiles: number of full-scale pages; left_out: words on pieces that found no place
@@ -56,6 +62,7 @@ from booklet.model import (
     SizedResult,
     Step,
     Stretch,
+    Working,
 )
 from booklet.pages.copy_words import copy_lines, recommended_lay
 from booklet.pages.words import Words, words_for
@@ -85,7 +92,7 @@ def job_facts(job: Job, pages: Pages | None = None) -> dict[str, Any]:
         from booklet.write import print_booklet  # painting is brought in only where it is wanted
 
         pages = print_booklet(job).pages
-    words = words_for(job.language)
+    words = words_for(job.language, job.wording)
     style = job.style
     return {
         "format": FORMAT,
@@ -120,6 +127,7 @@ def problem_facts(problem: Problem) -> dict[str, Any]:
         "line": problem.where.line if problem.where else None,
         "what": problem.what,
         "mend": problem.mend,
+        "although": problem.although,
     }
 
 
@@ -144,6 +152,7 @@ def _size(size: SizedResult, job: Job, words: Words) -> dict[str, Any]:
             for need in size.cloths
             for width, why in need.refusals
         ],
+        "widths": [_width(need) for need in size.cloths],
         "notions": [
             {
                 "name": n.name,
@@ -151,9 +160,29 @@ def _size(size: SizedResult, job: Job, words: Words) -> dict[str, Any]:
                 "unit": n.unit,
                 "printed": n.printed,
                 "working": n.working,
+                "workings": [_working(w) for w in n.workings],
             }
             for n in size.notions
         ],
+        "workings": [
+            _working(w) for w in (*(w for need in size.cloths for w in need.workings), *size.workings)
+        ],
+        "estimates": [
+            {"cloth": need.key, "width_mm": _mm(width), "buy_mm": _mm(buy)}
+            for need in size.cloths
+            for width, buy in need.estimates
+        ],
+    }
+
+
+def _working(working: Working) -> dict[str, Any]:
+    return {
+        "what": working.what,
+        "line": working.line,
+        "terms": {name: round(value, 4) for name, value in working.terms},
+        "result": round(working.result, 2),
+        "unit": working.unit,
+        "rule": working.rule,
     }
 
 
@@ -307,7 +336,28 @@ def _lay(need: ClothNeed, lay: LayPlan, size: SizedResult, units: Literal["cm", 
         "used": round(lay.used, 4),
         "recommended": lay.recommended,
         "why": lay.why,
+        "bound_mm": _mm(lay.bound_mm),
+        "proved": lay.proved,
+        "kept": lay.kept,
         "placements": [_placing(p, size) for p in lay.placings],
+    }
+
+
+def _width(need: ClothNeed) -> dict[str, Any]:
+    savings = [
+        {
+            "way": s.way,
+            "lay": s.lay,
+            "width_mm": _mm(s.width_mm),
+            "buy_mm": _mm(s.buy_mm),
+            "less_mm": _mm(s.less_mm),
+        }
+        for s in need.savings
+    ]
+    return {
+        "cloth": need.key,
+        "least_mm": None if need.least_mm is None else _mm(need.least_mm),
+        "savings": savings,
     }
 
 
@@ -392,7 +442,7 @@ def overview(told: dict[str, Any]) -> Iterator[str]:
         yield f"{row['title']}: {row['garment_mm']:.0f} mm{ease}"
     yield ""
     for row in size["cloths"]:
-        best = ", recommended" if row["recommended"] else ""
+        best = (", kept" if row["kept"] else "") + (", recommended" if row["recommended"] else "")
         yield (
             f"{row['title']}, {row['width_mm'] / 10:.0f} cm wide, {row['lay']} lay: buy {row['buy']}, "
             f"{row['used'] * 100:.0f} % used{best}"

@@ -10,7 +10,17 @@ from typing import Literal, cast
 
 from booklet.drafting.draft import check_options
 from booklet.drafting.ways.taken_in import drawings_named
+from booklet.printing.formats import (
+    FORMATS,
+    JOININGS,
+    PARTS,
+    Joining,
+    Part,
+    SheetChoice,
+    sheet_format,
+)
 from booklet.problems import Collector, Fault, nearest
+from booklet.reading.packs import FULL, Pack, read_pack
 from booklet.reading.read import Body, StyleFiles, read_body, read_style
 from booklet.reading.shop import Shop, read_shop
 from booklet.units import parse_length
@@ -30,6 +40,8 @@ class Inputs:
     units: Literal["cm", "in"]
     paper: Literal["a4", "letter"]
     width: str | None
+    sheets: SheetChoice | None = None  # how the pattern is printed, if not as the booklet is
+    pack: Pack | None = None  # which sections; None for the whole booklet
 
     @property
     def files(self) -> dict[str, Path | None]:
@@ -38,6 +50,11 @@ class Inputs:
         }
         named["body"] = Path(self.body.file)
         named["shop"] = Path(self.shop.file) if self.shop.file else None
+        named["mark"] = Path(self.shop.mark_file) if self.shop.mark_file else None
+        for n, file in enumerate(self.pack.files if self.pack is not None else ()):
+            named[f"pack {n}"] = Path(file)
+        for name, _ in self.shop.wording.files:
+            named[f"wording {name}"] = Path(self.shop.wording.folder) / name
         for name in drawings_named(self.style.sources["draft"].data):
             named[f"drawing {name}"] = self.style.folder / name
         return named
@@ -45,7 +62,14 @@ class Inputs:
     @property
     def default_name(self) -> str:
         """STYLE-BODY-PAPER, in signs that every file system takes."""
-        parts = (self.style.style.style, self.body.code or self.body.name, self.paper)
+        parts = [self.style.style.style, self.body.code or self.body.name, self.paper]
+        if self.pack is not None and self.pack.name != FULL:
+            parts.append(self.pack.name)
+        if self.sheets is not None:
+            parts += [
+                w for w in (self.sheets.format.key, self.sheets.part, *self.sheets.pieces) if w != self.paper
+            ]
+            parts = [w for w in parts if w != "all"]
         return "-".join(_file_word(p) for p in parts)
 
 
@@ -55,14 +79,29 @@ def read_inputs(
     shop: Path | None = None,
     options: Sequence[str] = (),
     units: str | None = None,
-    paper: str = "a4",
+    paper: str | None = None,
     width: str | None = None,
+    sheets: SheetWords | None = None,
+    pack: str | None = None,
 ) -> Inputs:
-    """Reads everything, and raises one `Fault` for all that is wrong with it."""
+    """Reads everything, and raises one `Fault` for all that is wrong with it. Paper and units that are not told are those
+    of the shop, else A4 and the style's."""
     collector = Collector()
     asked: dict[str, str] = {}
+    workroom, chosen_pack = None, None
+    with collector.catching():
+        workroom = read_shop(style, shop)
+    paper = paper or (workroom.paper if workroom is not None else "") or "a4"
+    units = units or (workroom.units if workroom is not None else "") or None
+    if pack is not None:
+        with collector.catching():
+            folder = Path(workroom.packs) if workroom is not None and workroom.packs else None
+            chosen_pack = read_pack(pack, folder)
     with collector.catching():
         one_of("--paper", paper, PAPERS)
+    choice: SheetChoice | None = None
+    with collector.catching():
+        choice = sheet_choice(sheets, paper.lower()) if sheets is not None and sheets.asked else None
     with collector.catching():
         one_of("--units", units or "cm", UNITS)
     with collector.catching():
@@ -70,7 +109,7 @@ def read_inputs(
     with collector.catching():
         if width is not None:
             parse_length(width, units or "cm", name="--width", zero=False)
-    files, person, workroom = None, None, None
+    files, person = None, None
     with collector.catching():
         files = read_style(style)
     if files is not None:
@@ -79,15 +118,66 @@ def read_inputs(
     with collector.catching():
         if body is not None or files is not None:
             person = read_body(body if body is not None else files.base)
-    with collector.catching():
-        workroom = read_shop(style, shop)
     collector.raise_if_errors()
     assert files is not None and person is not None and workroom is not None
     own: Literal["cm", "in"] = "in" if files.style.units == "in" else "cm"
     chosen = cast("Literal['cm', 'in']", units) if units else own
     return Inputs(
-        files, person, workroom, asked, chosen, cast("Literal['a4', 'letter']", paper.lower()), width
-    )
+        files, person, workroom, asked, chosen, cast("Literal['a4', 'letter']", paper.lower()), width, choice,
+        chosen_pack,
+    )  # fmt: skip
+
+
+@dataclass(frozen=True)
+class SheetWords:
+    """What was said on the command line of how the pattern is printed; None and empty where nothing was."""
+
+    format: str | None = None
+    joining: str | None = None
+    pieces: str | None = None
+    part: str | None = None
+    inverted: bool = False
+
+    @property
+    def asked(self) -> bool:
+        return self != SheetWords()
+
+
+def sheet_choice(words: SheetWords, paper: str) -> SheetChoice:
+    """Raises one `Fault` for everything wrong with it."""
+    collector = Collector()
+    chosen = FORMATS.get(paper, FORMATS["a4"])
+    with collector.catching():
+        chosen = sheet_format(words.format or paper)
+    pieces = tuple(p.strip() for p in (words.pieces or "").split(",") if p.strip())
+    joining, part = (words.joining or "lap").lower(), (words.part or ("pattern" if pieces else "all")).lower()
+    with collector.catching():
+        one_of("--joining", joining, JOININGS)
+    with collector.catching():
+        one_of("--only", part, PARTS)
+    if words.inverted and chosen.kind != "projector":
+        collector.error(
+            "usage",
+            None,
+            f"--inverted with --sheets {chosen.key} would print black pages",
+            "It is for --sheets projector.",
+        )
+    collector.raise_if_errors()
+    return SheetChoice(chosen, cast("Joining", joining), pieces, words.inverted, cast("Part", part))
+
+
+ALSO = ("html", "txt")
+
+
+def kinds_also(text: str | None) -> tuple[str, ...]:
+    """'html,txt' as kinds, each once. Raises `Fault` for one that there is not."""
+    kinds = tuple(dict.fromkeys(k.strip().lower() for k in (text or "").split(",") if k.strip()))
+    collector = Collector()
+    for kind in kinds:
+        with collector.catching():
+            one_of("--also", kind, ALSO)
+    collector.raise_if_errors()
+    return kinds
 
 
 def one_of(name: str, value: str, known: Sequence[str]) -> None:

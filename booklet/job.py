@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import Any, Literal
 
+from booklet.cloth.bias_amount import binding_workings
+from booklet.cloth.buying import cloth_weight, with_sums
+from booklet.cloth.kept import read_kept
+from booklet.cloth.needles import stitch_for
 from booklet.cloth.notions import work_out_notions
 from booklet.cloth.stage import EVALUATIONS, cloth_needs, width_problems
-from booklet.model import Job, ShopInfo, SizedResult, Step, StyleInfo
+from booklet.model import Answer, Job, Notion, ShopInfo, SizedResult, Step, StyleInfo
 from booklet.pictures.bench import Bench
 from booklet.pictures.folding import closings
-from booklet.pictures.garment import garment_view
+from booklet.pictures.garment import Sewn, garment_drawings
 from booklet.pictures.recipe import draw_recipe
 from booklet.prepare import Prepared, prepare
-from booklet.problems import Collector, Problem
+from booklet.problems import Collector, Problem, Where
 from booklet.reading.read import Body, StyleFiles, read_body
 from booklet.reading.shop import Shop, read_shop
 from booklet.sewing.words import StepWords, write_steps
@@ -30,6 +34,7 @@ class Checked:
     prepared: Prepared
     words: tuple[StepWords, ...]
     problems: tuple[Problem, ...]
+    notions: tuple[Notion, ...] = ()
 
 
 def booklet_units(style: StyleFiles, units: Units | None) -> Units:
@@ -49,6 +54,7 @@ def check_style(
     body = body or read_body(style.base)
     shop = shop or read_shop(style.folder)
     chosen = booklet_units(style, units)
+    shop = shop_for(style, shop)
     collector.add(*body.problems)
     prepared = prepare(style, body, options or {}, chosen, shop, collector)
     collector.raise_if_errors()
@@ -62,7 +68,16 @@ def check_style(
     words = write_steps(
         prepared.seams.steps, prepared.seams, prepared.copies, prepared.table, shop, chosen, cloths=titles
     )
-    return Checked(prepared, words, tuple(collector.problems))
+    notions = work_out_notions(style.sources["style"], prepared, words, shop, chosen, collector)
+    return Checked(prepared, words, tuple(collector.problems), notions)
+
+
+def shop_for(style: StyleFiles, shop: Shop) -> Shop:
+    """The shop with the plain stitch that the main cloth's weight asks for; as it is where the style doesn't say one."""
+    weight = cloth_weight(style.sources["style"])
+    if weight is None:
+        return shop
+    return replace(shop, stitch={**shop.stitch, "plain": stitch_for(weight, shop.stitch["plain"])})
 
 
 def make_job(
@@ -78,16 +93,19 @@ def make_job(
 ) -> Job:
     """Everything the booklet will say. Raises Fault with every problem where any is an error."""
     body = body or read_body(style.base)
-    shop = shop or read_shop(style.folder)
+    shop = shop_for(style, shop or read_shop(style.folder))
     chosen = booklet_units(style, units)
     checked = check_style(style, body, options, chosen, shop, width)
     prepared = checked.prepared
     collector = Collector(list(checked.problems))
+    kept = read_kept(style.sources.get("lays"), collector)
     cloths = cloth_needs(
-        style.sources["style"], prepared.copies, prepared.cuts, shop, chosen, collector, evaluations, width
+        style.sources["style"], prepared.copies, prepared.cuts, shop, chosen, collector, evaluations, width, kept
     )
     collector.raise_if_errors()
-    notions = work_out_notions(style.sources["style"], prepared, checked.words, shop, chosen)
+    cloths = with_sums(cloths, style.sources["style"], shop, chosen)
+    usable = {need.key: need.lays[0].usable_mm for need in cloths if need.lays}
+    bindings = [p for p in prepared.draft.to_cut() if p.binding is not None]
     steps = draw_steps(prepared, checked.words, chosen, collector)
     size = SizedResult(
         size=body.code or body.name,
@@ -100,19 +118,37 @@ def make_job(
         seams=prepared.seams.seams,
         cut_pieces=prepared.cuts,
         cloths=cloths,
-        notions=notions,
+        notions=checked.notions,
         openings=prepared.openings,
+        workings=tuple(
+            line for p in bindings for line in binding_workings(p, chosen, usable[p.cuts[0].cloth])
+        ),
     )
     return Job(
         style=style_info(style, prepared.options),
-        shop=ShopInfo(shop.name, shop.contact, shop.stitch["plain"]),
+        shop=shop_info(shop),
         units=chosen,
         paper=paper,
         sizes=(size,),
         steps=steps,
         problems=tuple(collector.problems),
         language=shop.language,
+        wording=shop.wording,
         views=garment_views(style, prepared),
+    )
+
+
+def shop_info(shop: Shop) -> ShopInfo:
+    return ShopInfo(
+        shop.name,
+        shop.contact,
+        shop.stitch["plain"],
+        stitches=shop.stitch,
+        tolerances=shop.tolerances,
+        terms=shop.terms,
+        mark=shop.mark,
+        rates=shop.rates,
+        palette=shop.palette,
     )
 
 
@@ -124,11 +160,15 @@ def style_info(style: StyleFiles, options: Mapping[str, str]) -> StyleInfo:
         for name, choice in options.items()
     )
     cautions = tuple(str(c) for c in style.sources["style"].data.get("cautions") or ())
-    return StyleInfo(s.style, s.title, s.summary.strip(), s.version, str(s.dated), s.level, chosen, cautions)
+    return StyleInfo(s.style, s.title, s.summary.strip(), s.version, str(s.dated), s.level, chosen, cautions, _changes(style))
+
+
+def _changes(style: StyleFiles) -> tuple[tuple[str, str, str], ...]:
+    return tuple((c.version, str(c.dated), c.what) for c in style.style.changes)
 
 
 def garment_views(style: StyleFiles, prepared: Prepared) -> tuple[tuple[str, object], ...]:
-    """The cover's drawings: each of the style's `views`, over the pieces of the other views."""
+    """The cover's drawings: each of the style's `views`, over the pieces of the other views, at one scale."""
     views: Mapping[str, list[str]] = style.sources["style"].data.get("views") or {}
     bench = Bench(
         {c.id: c for c in prepared.copies},
@@ -136,13 +176,16 @@ def garment_views(style: StyleFiles, prepared: Prepared) -> tuple[tuple[str, obj
         tuple(prepared.seams.seams),
         folds={c.id: closings(c) for c in prepared.copies if c.pleats},
     )
-    out = []
-    for name, shown in views.items():
-        behind = [key for other, keys in views.items() if other != name for key in keys]
-        drawing = garment_view(bench, shown, behind, 80.0, 110.0)
-        if drawing is not None:
-            out.append((name, drawing))
-    return tuple(out)
+    pockets = [s.spec for s in prepared.seams.steps if s.verb == "pocket" and isinstance(s.spec, Mapping)]
+    parts = {str(p.get("mouth", "")).partition(".")[0]: int(p.get("parts", 1)) for p in pockets}
+    sewn = Sewn({step: e.relaxed for step, e in prepared.elastics.items()}, parts)
+    return tuple(garment_drawings(bench, views, 80.0, 110.0, sewn))
+
+
+def answers_at(where: Where, problems: Sequence[Problem]) -> tuple[Answer, ...]:
+    """The rules that the step at a line answers, each reason once."""
+    found = [Answer(p.code, p.although) for p in problems if p.although and p.where == where]
+    return tuple(dict.fromkeys(found))
 
 
 def draw_steps(
@@ -172,6 +215,7 @@ def draw_steps(
                 where=picture.step.where,
                 pictures=picture.pictures,
                 note=word.note,
+                answers=answers_at(picture.step.where, collector.problems),
             )
         )
     return tuple(out)

@@ -6,12 +6,14 @@ opened out and on its wearer's side. A run is a directed chain of copies' edges.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Literal
 
 from booklet.paths import Path, Placement
 from booklet.problems import Where
+from booklet.wording import NONE, Wording
 
 Side = Literal["left", "right", "whole"]
 Notch = Literal["single", "double", "triple", "dot", "snip"]
@@ -253,6 +255,9 @@ class Piece:
     binding: BindingOf | None = None
     places: tuple[Place, ...] = ()  # other pieces laid on this one
     nap: bool = False
+    may_cross: bool = False  # its grain may lie across the cloth
+    may_split: bool = False  # may be cut in two with a seam at its fold
+    match: complex | None = None  # the point of the drawing that lies on the repeat of a striped or checked cloth
     trueings: tuple[Trueing, ...] = ()
     derived_edges: tuple[str, ...] = ()  # edges our own code drew to fit a partner
     pleats: tuple[Pleat, ...] = ()
@@ -488,6 +493,14 @@ class StepPicture:
 
 
 @dataclass(frozen=True)
+class Answer:
+    """A soft rule of the sewing order that a step goes against, and the shop's reason (`although:`)."""
+
+    rule: str  # its id
+    reason: str
+
+
+@dataclass(frozen=True)
 class Step:
     """One numbered step as it will be printed. `text` holds paragraphs with **bold** figures."""
 
@@ -504,11 +517,34 @@ class Step:
     where: Where
     pictures: tuple[StepPicture, ...] = ()
     note: str = ""
+    answers: tuple[Answer, ...] = ()
+
+
+@dataclass(frozen=True)
+class LaySection:
+    """A stretch of a lay, `start` to `end` along it and `low` to `high` across: so many layers, folded at these y's.
+
+    `meeting` is the y where both selvedges lie on top; `cross_fold`: folded across at `start`, so that it takes twice
+    its length of cloth.
+    """
+
+    start: float
+    end: float
+    low: float
+    high: float
+    layers: Literal[1, 2]
+    folds: tuple[float, ...] = ()
+    meeting: float | None = None
+    cross_fold: bool = False
 
 
 @dataclass(frozen=True)
 class Placing:
-    """One copy (or the two plies of a pair) on a lay: outline where it lies, mm along and across the cloth."""
+    """One copy (or the two plies of a pair) on a lay: outline where it lies, mm along and across the cloth.
+
+    `spare`: it lies in two layers and one of the two plies cut is not used; of a pattern lying face up that is the ply
+    of the layer that lies wrong side up, else the other's.
+    """
 
     piece: str
     copies: tuple[str, ...]
@@ -517,16 +553,21 @@ class Placing:
     mirrored: bool
     on_fold: bool
     grain: tuple[complex, complex]
+    section: int = 0
+    spare: bool = False
 
 
 @dataclass(frozen=True)
 class LayPlan:
-    """A lay on one cloth of one width. x runs along the cloth, y across it from the fold or a selvedge."""
+    """A lay on one cloth of one width. x runs along the cloth, y across it from the fold or the lower selvedge.
+
+    Two folds: y = 0 and the far edge. Part folded: the part that lies open reaches as far below y = 0 as above it.
+    """
 
     cloth: str
     width_mm: float  # as sold
     usable_mm: float
-    kind: Literal["open", "fold"]
+    kind: Literal["open", "fold", "two_folds", "cross_fold", "part_fold"]
     length_mm: float  # taken up
     need_mm: float  # with squaring and shrinkage
     buy_mm: float
@@ -534,6 +575,45 @@ class LayPlan:
     recommended: bool
     placings: tuple[Placing, ...]
     why: str = ""  # why this kind of lay
+    sections: tuple[LaySection, ...] = ()
+    one_way: bool = False  # the cloth: all tops to one end
+    repeat: tuple[float, float] = (0.0, 0.0)  # of its stripes or checks along and across, 0 where nothing is matched
+    bound_mm: float = 0.0  # no lay of this kind is shorter
+    proved: bool = False  # this one is as short as that
+    kept: bool = False  # taken as it stands in lays.yaml
+
+
+@dataclass(frozen=True)
+class Saving:
+    """A lay that needs less cloth than the recommended one of the chosen width; `less_mm` of what is bought.
+
+    'kind': laid another way than folded once, on the chosen width; 'wider': on another width; 'turn': if the pieces
+    that are held to one way could be turned. `lay` and `width_mm` are those of the lay that needs less; for 'kind'
+    the lay that it betters is the one folded once.
+    """
+
+    way: Literal["kind", "wider", "turn"]
+    lay: str
+    width_mm: float
+    buy_mm: float
+    less_mm: float
+
+
+@dataclass(frozen=True)
+class Working:
+    """The sum behind an amount, for the shop's copy: "7.9 m × 2.5 × 1.15 + 26 × 0.3 m = 30.5 m → 1 spool of 100 m".
+
+    `line` is the sum with its real numbers in the booklet's unit; `terms` are its numbers by name, lengths in mm, areas
+    in mm², thread in metres; `result` is in `unit` ('mm', 'm' for thread, '' for a count); `rule` says where the rule
+    comes from.
+    """
+
+    what: str
+    line: str
+    terms: tuple[tuple[str, float], ...]
+    result: float
+    unit: str
+    rule: str
 
 
 @dataclass(frozen=True)
@@ -548,17 +628,22 @@ class ClothNeed:
     refusals: tuple[tuple[float, str], ...] = ()
     fusible: bool = False
     shrinkage: float = 0.0
+    estimates: tuple[tuple[float, float], ...] = ()  # width as sold and length to buy, by area: widths not laid
+    workings: tuple[Working, ...] = ()
+    least_mm: float | None = None  # the pieces do not fit under this width as sold; None where that is not known
+    savings: tuple[Saving, ...] = ()
 
 
 @dataclass(frozen=True)
 class Notion:
-    """One line of the notions list: printed amount, and the working behind it."""
+    """One line of the notions list: what is bought of it, a short note, and the sums behind the amount."""
 
     name: str
     amount: float
     unit: str
     printed: str
     working: str
+    workings: tuple[Working, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -577,6 +662,7 @@ class SizedResult:
     cloths: tuple[ClothNeed, ...] = ()
     notions: tuple[Notion, ...] = ()
     openings: tuple[Finished, ...] = ()
+    workings: tuple[Working, ...] = ()  # of what is made and not bought: bias strips
 
     @cached_property
     def copy_by_id(self) -> dict[str, Copy]:
@@ -598,13 +684,32 @@ class StyleInfo:
     level: str
     options: tuple[tuple[str, str, str], ...]  # option, chosen, words
     cautions: tuple[str, ...]
+    changes: tuple[tuple[str, str, str], ...] = ()  # version, date, what is new in it; the newest first
+
+
+@dataclass(frozen=True)
+class Rates:
+    """What a shop reckons with: for an hour of work, a metre of each cloth by its key, and of notions by their words."""
+
+    currency: str
+    hour: float | None
+    cloth: Mapping[str, float]
+    notions: Mapping[str, float]
 
 
 @dataclass(frozen=True)
 class ShopInfo:
+    """What a booklet says of its maker. Lengths in mm."""
+
     name: str
     contact: str
     stitch: float = 2.5  # mm: the stitch length of plain seams
+    stitches: Mapping[str, float] = field(default_factory=dict)
+    tolerances: Mapping[str, float] = field(default_factory=dict)
+    terms: tuple[str, ...] = ()
+    mark: object | None = None  # a Drawing, its longer side 100 mm
+    rates: Rates | None = None
+    palette: Mapping[str, str] = field(default_factory=dict)  # the booklet's own colours -> the shop's
 
 
 @dataclass(frozen=True)
@@ -619,6 +724,7 @@ class Job:
     steps: tuple[Step, ...]
     problems: tuple[object, ...] = ()
     language: str = "en"
+    wording: Wording = NONE  # the shop's own texts
     views: tuple[tuple[str, object], ...] = ()  # (title, Drawing) of the garment, for the cover
 
     @property

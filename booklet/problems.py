@@ -41,10 +41,13 @@ class Problem:
     where: Where | None
     what: str
     mend: str = ""
+    although: str = ""  # the shop's reason against a soft rule, which answers it
 
     def sentence(self) -> str:
         """The whole finding on one line: 'styles/top/draft.yaml:31: ... What would mend it.'"""
         text = self.what.strip()
+        if self.although:
+            text = f"{text.rstrip('.')}; although: {self.although}"
         if text and text[-1] not in ".!?":
             text += "."
         if self.mend.strip():

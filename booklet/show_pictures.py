@@ -60,7 +60,7 @@ def pictures(job: Job) -> Iterator[tuple[str, Drawing, float]]:
                     picture.drawing,
                     150.0,
                 )
-    words = words_for(job.language)
+    words = words_for(job.language, job.wording)
     leaves = lay_leaves(job, words)
     for n, leaf in enumerate(leaves, 1):
         yield f"lays-{n:02d}", framed(leaf, job, words, n, len(leaves)).drawing, 110.0

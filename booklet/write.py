@@ -3,25 +3,32 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from booklet.drawing.display import Drawing
-from booklet.drawing.page import Bookmark, PageSpec
+from booklet.drawing.page import Bookmark, PageSpec, SheetPiece
+from booklet.drawing.recolour import recoloured
 from booklet.facts import Pages
 from booklet.model import CutPiece, Job
 from booklet.pages.compose import TileRun, compose
 from booklet.pages.figures import edge_called
+from booklet.pages.instructions import instructions
 from booklet.pages.piece_lines import on_paper
 from booklet.pages.sheet_piece import sheet_pieces
 from booklet.pages.spec import Leaf, framed, paper_of
 from booklet.pages.words import Words, words_for
 from booklet.printing.files import write_beside
-from booklet.printing.grid import Grid
-from booklet.printing.guide import GuideFacts, GuideWords, print_guide
+from booklet.printing.formats import FORMATS, SheetChoice
+from booklet.printing.guide import GuideFacts, GuideWords, page_runs, print_guide
+from booklet.printing.hypertext import html_bytes, text_bytes
 from booklet.printing.pdf import pdf_bytes
-from booklet.printing.sheet import Sheet, arrange
-from booklet.printing.tiles import TileWords, draw_sheet, tile_pages
+from booklet.printing.projected import GRID, projected
+from booklet.printing.sheet import Sheet, arrange, tiles_of
+from booklet.printing.tiles import BIG_SHEET, TileWords, draw_sheet, tile_pages
+from booklet.printing.weave import weave
+from booklet.problems import Collector, nearest
+from booklet.reading.packs import Pack
 from booklet.units import show
 
 _OFF = {
@@ -38,40 +45,102 @@ class Printed:
     pages: Pages
 
 
-def write_pdf(job: Job, out: Path | str) -> None:
+def write_pdf(job: Job, out: Path | str, choice: SheetChoice | None = None, pack: Pack | None = None) -> None:
     """Writes the booklet at once, or leaves an earlier file as it was. Raises `Fault` where it cannot be written."""
-    write_beside(Path(out), print_booklet(job).pdf)
+    write_beside(Path(out), print_booklet(job, choice, pack).pdf)
 
 
-def print_booklet(job: Job) -> Printed:
-    """The whole booklet. Raises `Fault` for a piece that cannot be printed or words that the fonts lack."""
-    words = words_for(job.language)
+def print_booklet(job: Job, choice: SheetChoice | None = None, pack: Pack | None = None) -> Printed:
+    """The whole booklet or a pack, or the part of it that is chosen; the pattern goes on the booklet's own paper if not
+    told.
+
+    Raises `Fault` for a piece that cannot be printed or is not there, or words that the fonts lack.
+    """
+    words = words_for(job.language, job.wording)
     paper = paper_of(job)
-    sheet = arrange(sheet_pieces(job), Grid(paper))
+    choice = choice or SheetChoice(FORMATS[job.paper])
+    views = [(title, view) for title, view in job.views if isinstance(view, Drawing)]
+    if choice.part == "booklet" or (pack is not None and not pack.has("pattern") and choice.part == "all"):
+        pages = compose(job, cover=views, pack=pack)
+        return Printed(_bytes(job, pages), Pages(len(pages), 0, (), ()))
+    sheet = arrange(_wanted(job, choice), choice.grid)
     drawn = draw_sheet(sheet)
     style, size = job.style, job.size
     note = f"{style.code}  {size.size}"
     tiles = tile_pages(drawn, note, TileWords(**_table(words, "pattern.tile")))
+    if choice.format.kind == "projector":
+        tiles = tuple(replace(t, drawing=projected(t.drawing, job.units, choice.inverted)) for t in tiles)
+
+    starts: list[int] = []
 
     def run(first: int, of: int) -> Sequence[PageSpec]:
-        facts = GuideFacts(first, first + 1, first + len(tiles), _check(job, sheet, words))
+        starts.append(first + 1)
+        thrown = choice.format.kind == "projector"
+        facts = GuideFacts(
+            first,
+            first + 1,
+            first + len(tiles),
+            _check(job, sheet, words),
+            _by_piece(sheet, first + 1),
+            sheet.grid.paper.width >= BIG_SHEET,
+            show(GRID[job.units], job.units) if thrown else "",
+        )
         items = print_guide(sheet, paper, facts, GuideWords(**_table(words, "pattern.guide")))
         title = words("pattern.title")
         aside = words("pattern.aside", count=len(tiles))
         guide = framed(Leaf("tiles", title, aside, items, (Bookmark(title),)), job, words, first, of)
         return [guide, *tiles]
 
-    views = [(title, view) for title, view in job.views if isinstance(view, Drawing)]
-    pages = compose(job, cover=views, tiles=TileRun(1 + len(tiles), run))
-    pdf = pdf_bytes(
-        pages,
-        title=f"{style.title}, {size.size}",
+    if choice.part == "pattern":
+        pages = list(run(1, 1 + len(tiles)))
+    else:
+        pages = compose(job, cover=views, tiles=TileRun(1 + len(tiles), run), pack=pack)
+    return Printed(_bytes(job, pages), Pages(len(pages), starts[-1], sheet.names(), drawn.left_over))
+
+
+def _bytes(job: Job, pages: Sequence[PageSpec]) -> bytes:
+    """The file, in the shop's colours, with the pages of its own laid in."""
+    made = pdf_bytes(
+        recoloured(pages, job.shop.palette),
+        title=f"{job.style.title}, {job.size.size}",
         author=job.shop.name,
-        subject=style.summary,
+        subject=job.style.summary,
         language=job.language,
     )
-    counted = Pages(len(pages), len(pages) - len(tiles) + 1, sheet.names(), drawn.left_over)
-    return Printed(pdf, counted)
+    return weave(made, pages)
+
+
+def instructions_as(kind: str, job: Job) -> bytes:
+    """What the booklet says as 'html' or 'txt'."""
+    told = instructions(job, words_for(job.language, job.wording))
+    return html_bytes(told) if kind == "html" else text_bytes(told)
+
+
+def _wanted(job: Job, choice: SheetChoice) -> tuple[SheetPiece, ...]:
+    pieces = sheet_pieces(job)
+    if not choice.pieces:
+        return pieces
+    known = [p.key for p in pieces]
+    collector = Collector()
+    for key in choice.pieces:
+        if key not in known:
+            collector.error(
+                "usage",
+                None,
+                f"--pieces names '{key}', which is no printed piece",
+                nearest(key, known).strip(),
+            )
+    collector.raise_if_errors()
+    return tuple(p for p in pieces if p.key in choice.pieces)
+
+
+def _by_piece(sheet: Sheet, first_tile: int) -> tuple[tuple[str, str], ...]:
+    """Which physical pages each piece lies on."""
+    at = {tile: first_tile + n for n, tile in enumerate(sheet.tiles)}
+    return tuple(
+        (f"{p.piece.number} {p.piece.title}", page_runs([at[t] for t in tiles_of((p,), sheet.grid)]))
+        for p in sheet.placed
+    )
 
 
 def _table(words: Words, key: str) -> dict[str, str]:
@@ -80,7 +149,8 @@ def _table(words: Words, key: str) -> dict[str, str]:
 
 def _check(job: Job, sheet: Sheet, words: Words) -> str:
     """A long straight line to measure once the pages are joined: the longest fold, else the longest straight edge."""
-    cuts = sorted(job.size.cut_pieces, key=lambda c: c.piece.number)
+    here = {p.piece.key for p in sheet.placed}
+    cuts = sorted((c for c in job.size.cut_pieces if c.piece.key in here), key=lambda c: c.piece.number)
     folds = [(fold.length, c) for c in cuts if (fold := on_paper(c).fold) is not None]
     long = max(sheet.grid.step_x, sheet.grid.step_y)
     off = _OFF[job.units]

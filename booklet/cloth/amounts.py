@@ -21,20 +21,33 @@ def round_up(length: float, step: float) -> float:
     return math.ceil(length / step - ROUNDING) * step
 
 
-def length_to_buy(lay_length: float, step: float, shrinkage: float = 0.0, squaring: float = 0.0) -> float:
+def length_to_buy(
+    lay_length: float, step: float, shrinkage: float = 0.0, squaring: float = 0.0, repeat: float = 0.0
+) -> float:
     """What to ask for in the shop so that a lay fits after the first wash and after squaring the ends.
 
-    `shrinkage` is the share lost along the length (0.04), `squaring` what both cut ends lose together. Shrinkage rule:
-    buy = need / (1 - s); rounding up to the next 10 cm or 1/8 yd: common practice, no source.
+    `shrinkage` is the share lost along the length (0.04), `squaring` what both cut ends lose together, `repeat` the
+    length of a pattern that is matched, 0 for plain cloth. Rounded up to whole steps, 10 cm or 1/8 yd: common practice,
+    no source. All in one unit. Raises ValueError for a shrinkage that is no share below 1.
     """
-    return round_up(length_needed(lay_length, shrinkage, squaring), step)
+    return round_up(length_needed(lay_length, shrinkage, squaring, repeat), step)
 
 
-def length_needed(lay_length: float, shrinkage: float = 0.0, squaring: float = 0.0) -> float:
-    """The same before it is rounded up to what is sold."""
+def length_needed(
+    lay_length: float, shrinkage: float = 0.0, squaring: float = 0.0, repeat: float = 0.0
+) -> float:
+    """The same before it is rounded up to what is sold: need / (1 - s) (textile shrinkage rule, fabricis.com).
+
+    A matched length takes one repeat more, since the shop cuts anywhere in the pattern (common practice, no source).
+    """
+    return washed(lay_length + squaring + repeat, shrinkage)
+
+
+def washed(length: float, shrinkage: float) -> float:
+    """Length, or width, before a wash that takes `shrinkage` of it, so that `length` is left."""
     if not 0 <= shrinkage < 1:
         raise ValueError(f"shrinkage is a share of the length below 1, not {shrinkage}")
-    return (lay_length + squaring) / (1 - shrinkage)
+    return length / (1 - shrinkage)
 
 
 def share_used(piece_area: float, width: float, length: float) -> float:
@@ -42,11 +55,16 @@ def share_used(piece_area: float, width: float, length: float) -> float:
     return piece_area / (width * length)
 
 
+def length_by_area(areas: Sequence[float], usable_width: float, share: float = 0.75) -> float:
+    """Length that pieces of these areas take of a width: 0.7 to 0.8 of the cloth is used (common practice)."""
+    return sum(areas) / (usable_width * share)
+
+
 def interfacing_length(
     areas: Sequence[float], usable_width: float, share: float = 0.75, step: float = 100.0
 ) -> float:
-    """Length to buy from the sum of interfaced areas alone: 0.7 to 0.8 of the cloth is used (common practice)."""
-    return round_up(sum(areas) / (usable_width * share), step)
+    """Length to buy from the sum of interfaced areas alone, rounded up to what is sold."""
+    return round_up(length_by_area(areas, usable_width, share), step)
 
 
 # ---------------------------------------------------------------- thread
@@ -71,6 +89,10 @@ STITCH_TYPES: dict[str, StitchType] = {
         StitchType("301", "lockstitch", 2.5, _TABLE),
         # Another sheet has 5.5 (scribd.com/document/49933681); the higher of the two, so that nobody runs short.
         StitchType("304", "zigzag lockstitch", 7.0, _TABLE),
+        # Not in the table: as 101, its like (common practice, no source).
+        StitchType("103", "blindstitch", 4.0, "common practice, no source"),
+        # A single thread taken back and forth by hand (common practice, no source).
+        StitchType("209", "hand stitches", 2.5, "common practice, no source"),
         StitchType("401", "two-thread chain stitch", 5.5, _TABLE),
         StitchType("406", "two-needle bottom cover stitch", 18.0, _TABLE),
         StitchType("503", "two-thread overedge", 12.0, _TABLE),
@@ -96,6 +118,21 @@ def thread_length(seam_length: float, ratio: float, waste: float = 0.15) -> floa
 def thread_metres(seam_mm: float, stitch_type: str, waste: float = 0.15) -> float:
     """Metres of thread in so many millimetres of seam of an ISO 4915 stitch type. KeyError for a type not listed."""
     return thread_length(seam_mm / 1000, STITCH_TYPES[stitch_type].ratio, waste)
+
+
+# Thread in a length of seam by thickness t, stitches s in an inch and needle gauge or seam width w, all in inches
+# (textiletechinsight.com, textilecalculations.com). Of 504 two sources disagree; the ratio is used there.
+def thread_by_formula(stitch_type: str, t: float, s: float, w: float = 0.0) -> float:
+    """Inches of thread in an inch of seam. KeyError for a type that no formula is known for."""
+    return {
+        "101": 3 + 2 * t * s,
+        "301": 2 + 2 * t * s,
+        "401": 4 + 2 * t * s,
+        "514": 5 + 2 * s * (3 * t + 2 * w),
+        "516": 9 + 2 * s * (3 * t + 2 * w),
+        "602": 8 + s * (5 * w + 4 * t),
+        "605": 10 + 2 * s * (2 * w + 3 * t),
+    }[stitch_type]
 
 
 def spools(metres: float, sizes: Sequence[float]) -> tuple[int, float]:
@@ -126,27 +163,73 @@ def casing_depth(elastic: float, ease: float = 6.35, turn: float = 6.35) -> floa
     return elastic + ease + turn
 
 
-# ---------------------------------------------------------------- strips and loops
+# ---------------------------------------------------------------- tape, piping, boning
 
 
-def strip_on_selvedge(width: float) -> float:
-    """What a true-bias strip of this width takes along the selvedge (arithmetic)."""
-    return width * math.sqrt(2)
+def tape_to_buy(edges: Sequence[float], ends: float, joins: int = 0, join: float = 0.0) -> float:
+    """Tape or bias binding for edges sewn apart: each edge and `ends` for its two ends, and so much for each join.
+
+    5 to 10 cm an edge (common practice, no source); a tape that stops stretch takes the shoulder and 2 cm.
+    """
+    return sum(edges) + len(edges) * ends + joins * join
 
 
-def square_for_strip(length: float, width: float) -> float:
-    """Side of the square that gives so much bias strip, seams between strips left out (arithmetic)."""
-    return math.sqrt(length * width)
+PIPING_EASE = 1.05  # of the edge's length (common practice, no source)
 
 
-def strip_from_square(side: float, width: float) -> float:
-    """Bias strip in a square: its area over the strip's width (arithmetic)."""
-    return side * side / width
+def piping_length(edge: float) -> float:
+    """Piping, and its cord, for an edge."""
+    return edge * PIPING_EASE
 
 
-def square_for_one_strip(length: float) -> float:
-    """Side of the square across which one bias line of this length runs (arithmetic)."""
-    return length / math.sqrt(2)
+def piping_strip(cord: float, allowance: float) -> float:
+    """Width of the bias strip that covers a cord `cord` across: its girth and an allowance on each side."""
+    return math.pi * cord + 2 * allowance
+
+
+BONE_SHORT = 12.0  # mm at each end of a bone, clear of the seams (common practice, no source)
+
+
+def bone_length(seam: float, short: float = BONE_SHORT) -> float:
+    """A bone for a seam."""
+    return seam - 2 * short
+
+
+# ---------------------------------------------------------------- zips
+
+
+def zip_for_opening(passes: float, ring: float, ease: float) -> float:
+    """The shortest zip that lets a part of the body through a ring: an open zip adds twice its length.
+
+    Hip 40 in, waist 28 in, and about 2 in of ease give 7 in (threadsmagazine.com, a reader's question on fly zips).
+    """
+    return max(0.0, (passes + ease - ring) / 2)
+
+
+def zip_for_front(length: float, off: float, less: float = 0.02) -> float:
+    """A separating zip for a jacket's front: its length without collar and hem, and 2 to 3 % less.
+
+    73 - (8 + 2) = 63 cm, less 2 % = 61.7 cm (apparel-merchandising.com, January 2012).
+    """
+    return (length - off) * (1 - less)
+
+
+# ---------------------------------------------------------------- buttons
+
+LIGNE = 0.635  # mm: 40 ligne are one inch (thebuttonstore.co.uk)
+
+
+def in_ligne(diameter: float) -> float:
+    """A button's size as buttons are sold, from millimetres across."""
+    return diameter / LIGNE
+
+
+def wrapped_hole(round_it: float, more: float = 3.175) -> float:
+    """Buttonhole for a ball or an odd button: half of a strip wrapped round it, and 1/8 in (thesewingcorner.blogspot.com)."""
+    return round_it / 2 + more
+
+
+# ---------------------------------------------------------------- loops
 
 
 def loop_finished(diameter: float, thickness: float, ends_apart: float = 0.0) -> float:
@@ -160,31 +243,3 @@ def loop_finished(diameter: float, thickness: float, ends_apart: float = 0.0) ->
 def loop_cut(finished: float, sewn_in: float) -> float:
     """Length to cut a loop: `sewn_in` is what goes into the seam at each end."""
     return finished + 2 * sewn_in
-
-
-# ---------------------------------------------------------------- circles
-
-CIRCLE_SHARES: dict[str, float] = {"full": 1.0, "three-quarter": 0.75, "half": 0.5, "quarter": 0.25}
-
-
-@dataclass(frozen=True)
-class CircleSkirt:
-    """Radii and hem of a skirt cut as a share of a full circle, on the stitch lines."""
-
-    waist_radius: float
-    hem_radius: float
-    hem_length: float
-
-
-def circle_skirt(waist: float, length: float, share: float = 1.0) -> CircleSkirt:
-    """Radii for a waist seam of this length (allowances of any seams across the ring already added): r = W / theta."""
-    angle = 2 * math.pi * share
-    radius = waist / angle
-    return CircleSkirt(radius, radius + length, angle * (radius + length))
-
-
-def flounce_radius(top: float, bottom: float, depth: float) -> float:
-    """Inner radius of a circular flounce whose edges are `top` and `bottom` long (Baldt 1916)."""
-    if bottom <= top:
-        raise ValueError("a circular flounce is longer at its foot than at its top")
-    return top * depth / (bottom - top)

@@ -16,6 +16,7 @@ import pyclipper
 
 from booklet.cloth.nofit import NoFit, NoFits, box_of
 from booklet.cloth.orient import Item, Task, Way
+from booklet.cloth.room import room_of
 
 Gene = tuple[int, Way, int]  # item, way round, rule
 Place = tuple[int, int]
@@ -44,7 +45,7 @@ class Decoder:
     _boxes: dict[tuple[int, Way], tuple[tuple[int, int, int, int], int, int]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
-        self.nofits = NoFits(self.task.shapes)
+        self.nofits = NoFits(self.task.shapes, self.task.made)
 
     def extent(self, shape: int, way: Way) -> tuple[tuple[int, int, int, int], int, int]:
         """The cut line's box of a turned shape, and the grown outline's x from and to."""
@@ -57,14 +58,6 @@ class Decoder:
             grown = box_of((tuple((x * way[0], y * way[1]) for x, y in s.grown),))
             self._boxes[key] = ((x0, y0, x1, y1), grown[0], grown[2])
         return self._boxes[key]
-
-    def across(self, item: Item, way: Way) -> tuple[int, int]:
-        """The lowest and the highest y at which the item's origin may lie."""
-        if item.on_fold:
-            return 0, 0
-        (_, y0, _, y1), _, _ = self.extent(item.shape, way)
-        low = (self.task.fold_gap if self.task.kind == "fold" else 0) - y0
-        return low, max(low, self.task.width - y1)
 
     def lay(self, genes: Sequence[Gene], limit: int, start: Sequence[Laid] = ()) -> list[Laid] | None:
         """Places all genes, those of `start` as they are; None as soon as the lay would pass `limit`."""
@@ -88,24 +81,40 @@ class Decoder:
         (x0, _, x1, _), grown0, grown1 = self.extent(item.shape, way)
         right, reach, ends = (laid[-1].right, laid[-1].reach, laid[-1].ends) if laid else (0, 0, 0)
         low_x = -x0
+        room = room_of(self.task, item, way)
         # Behind everything there is always room, so no place beyond that is looked at.
-        high_x = min(limit + HAIR - x1, max(low_x, reach - grown0) + HAIR)
+        behind = max(low_x, reach - grown0) + HAIR + (room.grid[1] if room.grid else 0)
+        high_x = min(limit + HAIR - x1, behind)
         if high_x <= low_x:
             return None
-        low_y, high_y = self.across(item, way)
-        around = self._around(item, way, laid, (low_x, low_y, high_x, high_y))
-        if not around:
-            places: Iterable[Place] = [(low_x, low_y), (low_x, high_y)]
-        elif high_y - low_y < 2:
-            first = first_on_line(around, low_x, high_x, low_y)
-            places = [] if first is None else [(first, low_y)]
-        else:
-            places = corners_of_free_area(around, (low_x, low_y, high_x, high_y))
+        places: list[Place] = []
+        for low_y, high_y in room.ys:
+            places += self._free(item, way, laid, (low_x, low_y, high_x, high_y), room.grid)
         best = _choose(places, rule, right, x1)
         if best is None:
             return None
         end = best[0] + x1
         return Laid(gene, way, best, max(right, end), max(reach, best[0] + grown1), ends + end)
+
+    def _free(
+        self,
+        item: Item,
+        way: Way,
+        laid: list[Laid],
+        area: tuple[int, int, int, int],
+        grid: tuple[int, int] | None,
+    ) -> Iterable[Place]:
+        """Corners of what is free for the item's origin in the area: there are the places worth looking at."""
+        low_x, low_y, high_x, high_y = area
+        around = self._around(item, way, laid, area)
+        if grid is not None:
+            return _on_grid(around, area, *grid)
+        if not around:
+            return (low_x, low_y), (low_x, high_y)
+        if high_y - low_y < 2:
+            first = first_on_line(around, low_x, high_x, low_y)
+            return () if first is None else ((first, low_y),)
+        return corners_of_free_area(around, area)
 
     def _around(
         self, item: Item, way: Way, laid: list[Laid], area: tuple[int, int, int, int]
@@ -155,6 +164,33 @@ def first_on_line(around: Sequence[tuple[NoFit, int, int]], x0: int, x1: int, y:
         at = max(at, b)
     first = math.ceil(at)
     return first if first <= x1 else None
+
+
+def _on_grid(
+    around: Sequence[tuple[NoFit, int, int]], area: tuple[int, int, int, int], first: int, step: int
+) -> list[Place]:
+    """The lowest and the highest free places at the first x of a grid that has any."""
+    low_x, low_y, high_x, high_y = area
+    across = [(_mirrored(nofit), dy, dx) for nofit, dx, dy in around]
+    over = [(_over(nofit), -dy, dx) for nofit, dx, dy in around]
+    for x in range(low_x + (first - low_x) % step, high_x + 1, step):
+        lowest = first_on_line(across, low_y, high_y, x)
+        highest = first_on_line(over, -high_y, -low_y, x)
+        if lowest is not None and highest is not None:
+            return [(x, lowest), (x, -highest)]
+    return []
+
+
+def _mirrored(nofit: NoFit) -> NoFit:
+    """With x and y swapped."""
+    x0, y0, x1, y1 = nofit.box
+    return NoFit(tuple(tuple((y, x) for x, y in ring) for ring in nofit.rings), (y0, x0, y1, x1))
+
+
+def _over(nofit: NoFit) -> NoFit:
+    """With -y for x, and x for y."""
+    x0, y0, x1, y1 = nofit.box
+    return NoFit(tuple(tuple((-y, x) for x, y in ring) for ring in nofit.rings), (-y1, x0, -y0, x1))
 
 
 def _inside(nofit: NoFit, y: float) -> list[tuple[float, float]]:

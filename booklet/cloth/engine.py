@@ -1,76 +1,77 @@
-"""Lays of pieces on a cloth: a local search over the order, the way round and the placing rule of each piece.
+"""Lays of pieces on a cloth, of every kind that the cloth can have.
 
-    plan = lay(pieces, 'fold', usable_width=1120, evaluations=750)
-    plans, refusals = lays(pieces, usable_width=1120, evaluations=1500)
+    found = lays(pieces, ClothGround(1120), evaluations=1500)         # found.lays, the best first; found.refusals
+    by_width = lays_of_widths(pieces, [ClothGround(1120), ClothGround(1420)], [1500, 0])
+    fit = fits(pieces, ClothGround(1120), length=900)                 # a remnant
+    plan = lay(pieces, 'fold', usable_width=1120, evaluations=750)    # one kind
 
 The search is bounded by a count of complete lays tried, never by the clock, and draws only from its own seeded
 generators, so the same pieces give the same lay every time. It stops where a lower bound shows that no shorter lay
-exists. All lengths mm; x along the cloth, y across; a one-fold lay has its fold at y = 0.
+exists. All lengths mm; x along the cloth, y across; a folded lay has its fold at y = 0.
 """
 
 from __future__ import annotations
 
-import math
-import random
-from collections.abc import Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 
-from booklet.cloth.bounds import chain_bound, simple_bound
-from booklet.cloth.decode import RULES, Decoder, Gene, Laid
-from booklet.cloth.orient import UNIT, Item, Task, prepare
-from booklet.cloth.pieces import CannotLay, LayKind, LayPiece, Refusal
-from booklet.paths import Placement
+from booklet.cloth.decode import Gene
+from booklet.cloth.kinds import KINDS, Table
+from booklet.cloth.lay import PROVED, Lay, Placed, Recipe, widened
+from booklet.cloth.orient import Made
+from booklet.cloth.pieces import CUTTING_GAP, CannotLay, ClothGround, LayKind, LayPiece, Refusal
+from booklet.cloth.search import SEEDS
 
-CUTTING_GAP = 3.0  # mm between cut lines (common practice, no source)
-SEEDS = 4
-PROVED_WITHIN = 0.5  # mm: a lay this near its bound is called the shortest; the outlines are no finer
+__all__ = [
+    "CUTTING_GAP",
+    "KINDS",
+    "ClothGround",
+    "Fit",
+    "Found",
+    "Lay",
+    "Placed",
+    "Recipe",
+    "fits",
+    "lay",
+    "lay_on",
+    "lays",
+    "lays_of_widths",
+    "refusals_of",
+    "relaid",
+]
 
-_WARM, _COLD = (
-    0.02,
-    0.001,
-)  # what share of the length a worse lay may be longer by, at the start and at the end
-_TIE = 0.02  # weight of the mean right end beside the length
-_LAST_FIRST = 0.2  # how often the piece that ends the lay is moved
-_TRIES = 20  # for changes that change nothing
-
-
-@dataclass(frozen=True)
-class Placed:
-    """A ply (or the two cut through at once) on the cloth; `placement` carries the piece's outline to it."""
-
-    key: str
-    copies: tuple[int, ...]
-    placement: Placement
-
-    @property
-    def copy(self) -> int:
-        return self.copies[0]
-
-    @property
-    def mirrored(self) -> bool:
-        """Lies turned over: its printed side down."""
-        return self.placement.mirrored
+WORTH_SEARCHING = 1.1  # kinds whose quick lay is this much longer than the shortest are not searched further
+SEARCHED = 3  # kinds at most
+# Of lays equally long the one that is least work comes first: folded once, twice, in part, flat, folded across.
+EASE: tuple[LayKind, ...] = ("fold", "two_folds", "part_fold", "open", "cross_fold")
+PLAIN: tuple[LayKind, ...] = ("fold", "two_folds", "open")
+NO_LONGER = 1.0  # mm: lays are called equally long within this
 
 
 @dataclass(frozen=True)
-class Lay:
-    """A lay found. `width` is the usable width of the cloth, unfolded; a fold lay's strip is half of that.
+class Found:
+    """Every kind of lay that a cloth can have, the recommended one first, and why there is no other."""
 
-    `bound`: no lay of this kind, with this cutting gap, is shorter. `proved`: this one is as short as that, to half a
-    millimetre.
+    lays: tuple[Lay, ...]
+    refusals: tuple[tuple[LayKind, Refusal], ...]
+
+    @property
+    def best(self) -> Lay | None:
+        return self.lays[0] if self.lays else None
+
+
+@dataclass(frozen=True)
+class Fit:
+    """Whether pieces can be cut from a remnant: the best lay found, and how much longer than the remnant it is, mm.
+
+    `lay` is None where the remnant is too narrow for any. `proved`: no lay found or not found would fit.
     """
 
-    kind: LayKind
-    width: float
-    length: float
-    placements: tuple[Placed, ...]
-    evaluations: int
-    bound: float
+    fits: bool
+    lay: Lay | None
+    lacking: float
     proved: bool
-
-    @property
-    def strip(self) -> float:
-        return self.width / 2 if self.kind == "fold" else self.width
+    refusals: tuple[tuple[LayKind, Refusal], ...]
 
 
 def lay(
@@ -80,173 +81,161 @@ def lay(
     evaluations: int = 0,
     gap: float = CUTTING_GAP,
     seeds: int = SEEDS,
+    stop: Callable[[], bool] | None = None,
 ) -> Lay:
-    """The shortest lay found within so many evaluations; 0 asks for the quick pass of a few sorted orders alone.
+    """The shortest lay of one kind within so many evaluations; 0 asks for the quick pass of a few sorted orders alone.
 
-    Raises CannotLay with every reason: a piece too wide (by how much), a piece that may lie one face up only in a
-    folded cloth, a fold edge off the grain, an outline that is not simple.
+    `stop` is asked before each evaluation. Raises CannotLay with every reason: a piece too wide (by how much), a fold
+    edge off the grain, an outline that is not simple.
     """
-    task, refusals = prepare(tuple(pieces), kind, usable_width, gap)
-    if refusals:
-        raise CannotLay(refusals)
-    search = _Search(task)
-    search.quick()
-    if evaluations > search.used and not search.done:
-        search.bound = max(search.bound, chain_bound(search.decoder))
-    for n in range(seeds):
-        search.anneal(random.Random(n + 1), search.used + (evaluations - search.used) // (seeds - n))
-    return _plan(task, search, usable_width)
+    return lay_on(pieces, kind, ClothGround(usable_width, gap), evaluations, seeds, stop)
+
+
+def lay_on(
+    pieces: Sequence[LayPiece],
+    kind: LayKind,
+    ground: ClothGround,
+    evaluations: int = 0,
+    seeds: int = SEEDS,
+    stop: Callable[[], bool] | None = None,
+    made: Made | None = None,
+) -> Lay:
+    """`lay` on a ground that may be striped or one way; `made` keeps no-fit polygons between calls. Raises CannotLay."""
+    table = Table(tuple(pieces), ground, stop, {} if made is None else made)
+    return table.lay(table.chosen(kind), evaluations, seeds)
+
+
+def relaid(
+    pieces: Sequence[LayPiece],
+    ground: ClothGround,
+    recipe: Recipe,
+    genes: tuple[Gene, ...],
+    made: Made | None = None,
+) -> Lay | None:
+    """A kept order laid again, in one evaluation, for another body or width; None where it does not suit."""
+    return Table(tuple(pieces), ground, made={} if made is None else made).again(recipe, genes)
 
 
 def refusals_of(
     pieces: Sequence[LayPiece], kind: LayKind, usable_width: float, gap: float = CUTTING_GAP
 ) -> tuple[Refusal, ...]:
-    """Why there can be no such lay, without laying; empty where there can."""
-    return tuple(prepare(tuple(pieces), kind, usable_width, gap)[1])
+    """Why there can be no such lay, without laying a garment; empty where there can."""
+    table = Table(tuple(pieces), ClothGround(usable_width, gap))
+    if kind in ("two_folds", "part_fold"):
+        try:
+            table.chosen(kind)
+        except CannotLay as cannot:
+            return cannot.refusals
+        return ()
+    return table.refusals(Recipe(kind))
 
 
 def lays(
     pieces: Sequence[LayPiece],
-    usable_width: float,
+    ground: ClothGround,
     evaluations: int = 0,
-    gap: float = CUTTING_GAP,
-) -> tuple[tuple[Lay, ...], tuple[Refusal, ...]]:
-    """Every kind of lay this cloth can have, the shortest first, and why there is no other.
+    narrower: Sequence[Lay] = (),
+    stop: Callable[[], bool] | None = None,
+    kinds: Sequence[LayKind] = KINDS,
+    made: Made | None = None,
+) -> Found:
+    """Every kind of lay this cloth can have, and why there is no other. `made` keeps no-fit polygons between calls.
 
-    The evaluations are shared out between the kinds. Of two lays equally long the folded one comes first, as it is
-    half the cutting.
+    Each kind gets a quick pass; what is left of the evaluations goes to the kinds that came near the shortest.
+    `narrower` are lays of the same pieces on narrower cloth: none of ours is longer than one of the same kind.
     """
-    kinds: tuple[LayKind, ...] = ("fold", "open")
-    possible = [kind for kind in kinds if not refusals_of(pieces, kind, usable_width, gap)]
+    table = Table(tuple(pieces), ground, stop, {} if made is None else made)
     found: list[Lay] = []
-    refusals: list[Refusal] = []
-    left = evaluations
-    for n, kind in enumerate(kinds):
+    recipes: list[Recipe | None] = []
+    refusals: list[tuple[LayKind, Refusal]] = []
+    for kind in kinds:
+        same = [n for n in narrower if n.kind == kind]
+        own: list[Lay] = []
         try:
-            # What the fold lay leaves over, once it is proved, the open one may use.
-            share = left // 2 if n == 0 and len(possible) == 2 else left
-            found.append(lay(pieces, kind, usable_width, share, gap))
-            left = max(0, left - found[-1].evaluations)
+            own.append(table.lay(table.chosen(kind)))
         except CannotLay as cannot:
-            refusals += cannot.refusals
-    return tuple(sorted(found, key=lambda p: p.length)), tuple(refusals)
+            if not same:
+                refusals += [(kind, r) for r in cannot.refusals]
+        if own or same:
+            found.append(_shortest([*own, *same], ground))
+            recipes.append(own[0].recipe if own else None)
+    near = min((lay.length for lay in found), default=0.0) * WORTH_SEARCHING
+    worth = [n for n, lay in enumerate(found) if lay.length <= near and recipes[n] is not None]
+    worth.sort(key=lambda n: found[n].length)
+    left = evaluations - sum(lay.evaluations for lay in found)
+    for k, n in enumerate(worth[:SEARCHED]):
+        share = left // (min(SEARCHED, len(worth)) - k)
+        recipe = recipes[n]
+        if recipe is None or found[n].proved or share <= found[n].evaluations:
+            continue
+        better = table.lay(recipe, share)
+        left -= better.evaluations
+        found[n] = _shortest([better, found[n]], ground)
+    found, idle = _useful(found)
+    found.sort(key=_preferred(found))
+    return Found(tuple(found), (*refusals, *idle))
 
 
-@dataclass
-class _Search:
-    """The best lay so far of one task, and the count of lays tried."""
-
-    task: Task
-    used: int = 0
-    bound: float = 0.0  # units
-    best: list[Laid] = field(default_factory=list)
-    decoder: Decoder = field(init=False)
-
-    def __post_init__(self) -> None:
-        self.decoder = Decoder(self.task)
-        self.bound = simple_bound(self.task)
-
-    @property
-    def done(self) -> bool:
-        return not self.task.items or self.best[-1].right <= self.bound + PROVED_WITHIN * UNIT
-
-    def cost(self, laid: Sequence[Laid]) -> float:
-        return laid[-1].right + _TIE * laid[-1].ends / len(laid)
-
-    def quick(self) -> None:
-        """A few orders by size, laid by each rule."""
-        limit = 0  # all pieces one behind another
-        for item in self.task.items:
-            _, start, end = self.decoder.extent(item.shape, item.ways[0])
-            limit += end - start + UNIT
-        for order in _orders(self.task):
-            for rule in RULES:
-                self.used += 1
-                genes = [(n, self.task.items[n].ways[0], rule) for n in order]
-                laid = self.decoder.lay(genes, self.best[-1].right if self.best else limit)
-                if laid and (not self.best or self.cost(laid) < self.cost(self.best)):
-                    self.best = laid
-
-    def anneal(self, chance: random.Random, until: int) -> None:
-        """Changes one or two genes at a time; takes a worse lay more rarely as it goes on."""
-        if self.done:
-            return
-        now, first = self.best, self.used
-        while self.used < until and not self.done:
-            warmth = _WARM * (_COLD / _WARM) ** ((self.used - first) / max(1, until - first))
-            genes = self._changed(now, chance)
-            worst = self.cost(now) - self.best[-1].right * warmth * math.log(1.0 - chance.random())
-            kept = 0
-            while kept < len(now) and now[kept].gene == genes[kept]:
-                kept += 1
-            self.used += 1
-            laid = self.decoder.lay(genes, int(worst), now[:kept])
-            if laid is None or self.cost(laid) > worst:
-                continue
-            now = laid
-            if self.cost(laid) < self.cost(self.best):
-                self.best = laid
-
-    def _changed(self, now: Sequence[Laid], chance: random.Random) -> list[Gene]:
-        """The genes with one to three small changes; sooner or later every order can be reached."""
-        genes = before = [p.gene for p in now]
-        for _ in range(_TRIES):
-            genes = list(before)
-            if chance.random() < _LAST_FIRST:
-                # What makes the lay as long as it is comes earlier.
-                n = next(k for k, p in enumerate(now) if p.right == now[-1].right)
-                genes.insert(chance.randrange(n + 1), genes.pop(n))
-            for _ in range(chance.choice((1, 1, 2, 3))):
-                _change(genes, self.task.items, chance)
-            if genes != before:
-                break
-        return genes
+def _useful(found: list[Lay]) -> tuple[list[Lay], list[tuple[LayKind, Refusal]]]:
+    """Folding in part or across is for what it saves: such a lay no shorter than every plain one is left out."""
+    plain = min((lay.length for lay in found if lay.kind in PLAIN), default=None)
+    if plain is None:
+        return found, []
+    kept = [lay for lay in found if lay.kind in PLAIN or lay.length < plain - NO_LONGER]
+    idle: list[tuple[LayKind, Refusal]] = []
+    for lay in found:
+        if lay not in kept:
+            how = "folded in part" if lay.kind == "part_fold" else "folded across"
+            more = round(lay.length - plain)
+            what = f"{how}, the cloth would be {more} mm longer" if more > 0 else f"{how}, no cloth is saved"
+            idle.append((lay.kind, Refusal("", "no use", what)))
+    return kept, idle
 
 
-def _change(genes: list[Gene], items: Sequence[Item], chance: random.Random) -> None:
-    """A swap, a move to another place in the order, another way round, or another rule."""
-    kind, n = chance.random(), chance.randrange(len(genes))
-    item, way, rule = genes[n]
-    if kind < 0.3:
-        m = chance.randrange(len(genes))
-        genes[n], genes[m] = genes[m], genes[n]
-    elif kind < 0.6:
-        genes.insert(chance.randrange(len(genes)), genes.pop(n))
-    elif kind < 0.8:
-        genes[n] = (item, chance.choice(items[item].ways), rule)
-    else:
-        genes[n] = (item, way, chance.choice(RULES))
+def lays_of_widths(
+    pieces: Sequence[LayPiece],
+    grounds: Sequence[ClothGround],
+    evaluations: Sequence[int],
+    stop: Callable[[], bool] | None = None,
+) -> tuple[Found, ...]:
+    """`lays` on each ground, in the order given; a wider cloth never takes more than a narrower one, kind by kind."""
+    out: dict[int, Found] = {}
+    narrower: list[Lay] = []
+    for n in sorted(range(len(grounds)), key=lambda n: grounds[n].width):
+        out[n] = lays(pieces, grounds[n], evaluations[n], narrower, stop)
+        narrower += out[n].lays
+    return tuple(out[n] for n in range(len(grounds)))
 
 
-def _orders(task: Task) -> list[list[int]]:
-    """Largest first: by area, by length along the cloth, by height across it; and the same with fold pieces first."""
-    shapes = [task.shapes[item.shape] for item in task.items]
-    numbers = list(range(len(shapes)))
-    by_size = [
-        sorted(numbers, key=lambda n: -shapes[n].area),
-        sorted(numbers, key=lambda n: (-shapes[n].size[0], -shapes[n].size[1])),
-        sorted(numbers, key=lambda n: (-shapes[n].size[1], -shapes[n].size[0])),
-    ]
-    if not any(item.on_fold for item in task.items):
-        return by_size
-    return by_size + [sorted(order, key=lambda n: not task.items[n].on_fold) for order in by_size]
+def fits(pieces: Sequence[LayPiece], ground: ClothGround, length: float, evaluations: int = 400) -> Fit:
+    """Whether a remnant as wide as the ground and `length` mm long holds all pieces, laid in any way."""
+    quick = lays(pieces, ground)
+    best = quick.best
+    if best is not None and best.length > length + NO_LONGER / 1000:
+        best = min((*quick.lays, *lays(pieces, ground, evaluations).lays), key=lambda p: p.length)
+    if best is None:
+        return Fit(False, None, 0.0, True, quick.refusals)
+    lacking = max(0.0, best.length - length)
+    none = all(other.bound > length for other in quick.lays if other.kind in ("open", "fold"))
+    return Fit(lacking <= NO_LONGER / 1000, best, lacking, lacking > 0 and none, quick.refusals)
 
 
-def _plan(task: Task, search: _Search, usable_width: float) -> Lay:
-    """The best lay in millimetres, in the order of the pieces as they were given."""
-    placed = {}
-    for laid in search.best:
-        number = laid.gene[0]
-        item = task.items[number]
-        placed[number] = Placed(item.key, item.copies, item.placement(laid.way, laid.at))
-    length = search.best[-1].right / UNIT if search.best else 0.0
-    bound = min(search.bound / UNIT, length)
-    return Lay(
-        task.kind,
-        usable_width,
-        length,
-        tuple(placed[n] for n in sorted(placed)),
-        search.used,
-        bound,
-        search.done,
-    )
+def _shortest(found: list[Lay], ground: ClothGround) -> Lay:
+    """The first of the shortest; one of a narrower cloth brought to this width."""
+    own = max((lay.bound for lay in found if lay.width == ground.width), default=0.0)
+    best = min(found, key=lambda p: p.length)
+    if best.width != ground.width:
+        best = widened(best, ground.width, own)
+    bound = min(max(own, best.bound), best.length)
+    return replace(best, bound=bound, proved=best.proved or best.length <= bound + PROVED)
+
+
+def _preferred(found: Sequence[Lay]) -> Callable[[Lay], tuple[bool, float, int]]:
+    """Sorts by length; what is as short as the shortest, by how easily it is laid."""
+    least = min((lay.length for lay in found), default=0.0)
+
+    def key(lay: Lay) -> tuple[bool, float, int]:
+        same = lay.length <= least + NO_LONGER
+        return (not same, 0.0 if same else lay.length, EASE.index(lay.kind))
+
+    return key

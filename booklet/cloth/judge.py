@@ -1,9 +1,10 @@
 """An independent look over a lay: every ply rebuilt from its own drawn outline, with shapely alone.
 
 Nothing of the search is used here, neither its grown and thinned outlines nor its no-fit polygons. Each ply is carried
-by its placing's matrix from the cut piece's drawing to the cloth and must lie inside the strip, keep the cutting gap,
-lie along the grain and the right way up, with its fold edge on the fold; and every ply of the cloth must lie there
-exactly once. What is found is a fault of ours, not of the user's files, so it names no line.
+by its placing's matrix from the cut piece's drawing to the cloth and must lie inside its stretch of the lay and over no
+meeting line, keep the cutting gap, lie along the grain and the right way up, with its fold edge on the fold and its
+match point on the repeat; and every ply of the cloth must lie there exactly once. What is found is a fault of ours, not
+of the user's files, so it names no line.
 """
 
 from __future__ import annotations
@@ -16,7 +17,7 @@ from itertools import pairwise
 import numpy as np
 import shapely
 
-from booklet.model import Copy, CutPiece, LayPlan, Placing
+from booklet.model import Copy, CutPiece, LayPlan, LaySection, Placing
 from booklet.paths import Path
 from booklet.problems import Problem
 
@@ -24,16 +25,22 @@ NEAR = 0.05  # mm: as well as cut lines are drawn
 ON_FOLD = 1e-6  # mm: a fold edge lies on the fold exactly
 GRAIN = math.radians(0.01)
 OWN_MIRROR = 0.1  # mm: an outline that differs by less from its mirror image is its own
+MATCHED = 0.5  # mm: how far a match point may lie off a line of the repeat
 FLAT = 0.02  # mm: chords of a curved outline lie within this
 
 
 @dataclass(frozen=True)
 class _Ply:
-    """One placing with the cloth it needs, in the coordinates of the cloth; `whole` is its opened outline there."""
+    """One placing with the cloth it needs, in the coordinates of the cloth; `whole` is its opened outline there.
+
+    `fold` is the y of the fold that a half piece's edge should lie on.
+    """
 
     placing: Placing
     copies: tuple[Copy, ...]
     cut: CutPiece
+    section: LaySection
+    fold: float
     whole: shapely.Polygon
     region: shapely.Polygon
 
@@ -49,25 +56,62 @@ def judge_plan(
     found: list[Problem] = []
     by_id = {c.id: c for c in copies}
     by_key = {c.piece.key: c for c in cuts}
+    sections = plan.sections or (_plain(plan),)
+    found += _stretches(plan, sections)
     plies = []
     for placing in plan.placings:
         unknown = [name for name in placing.copies if name not in by_id]
         if unknown or not placing.copies or placing.piece not in by_key:
             told = " and ".join(unknown) if unknown else placing.piece
             found.append(_problem("copies", f"the lay places '{told}', which is not cut"))
-            continue
-        plies.append(_ply(placing, tuple(by_id[n] for n in placing.copies), by_key[placing.piece]))
+        elif not 0 <= placing.section < len(sections):
+            found.append(
+                _problem("stretch", f"'{placing.piece}' lies on a stretch that the lay does not have")
+            )
+        else:
+            mine = tuple(by_id[n] for n in placing.copies)
+            plies.append(_ply(placing, mine, by_key[placing.piece], sections[placing.section]))
     found += _all_once(plan, copies)
     for ply in plies:
         found += [
             *_matrix(ply),
             *_inside(ply, plan, gap),
-            *_fold(ply, plan),
-            *_faces(ply, plan),
+            *_fold(ply),
+            *_faces(ply),
             *_grain(ply),
+            *_matched(ply, plan),
         ]
-    found += [*_gaps(plies, gap), *_nap(plies), *_length(plan, plies)]
+    found += [*_gaps(plies, gap), *_nap(plies, plan), *_length(plan, plies, sections)]
     return tuple(found)
+
+
+def _plain(plan: LayPlan) -> LaySection:
+    """The one stretch of a lay that is flat, or folded once along its middle."""
+    if plan.kind == "fold":
+        return LaySection(0.0, plan.length_mm, 0.0, plan.usable_mm / 2, 2, (0.0,))
+    return LaySection(0.0, plan.length_mm, 0.0, plan.usable_mm, 1)
+
+
+def _stretches(plan: LayPlan, sections: Sequence[LaySection]) -> Iterator[Problem]:
+    """Each stretch is as wide as the cloth gives, its folds lie at its edges, and one begins behind the other."""
+    wanted = {"open": [1], "fold": [2], "two_folds": [2], "cross_fold": [2], "part_fold": [2, 1]}[plan.kind]
+    if [s.layers for s in sections] != wanted:
+        yield _problem("stretch", f"a lay of this kind has stretches of {wanted} layers")
+        return
+    for section in sections:
+        wide = section.high - section.low
+        layers = 2 if section.folds else 1
+        if abs(wide * layers - plan.usable_mm) > NEAR:
+            yield _problem("stretch", f"a stretch of the lay is {wide:.1f} mm across, which the cloth is not")
+        edges = (section.low, section.high)[: len(section.folds)]
+        if any(abs(a - b) > ON_FOLD for a, b in zip(section.folds, edges, strict=True)):
+            yield _problem("stretch", "a fold lies elsewhere than at the edge of the folded cloth")
+        two = section.meeting is not None and section.low < section.meeting < section.high
+        if (len(section.folds) == 2) != two or section.cross_fold != (plan.kind == "cross_fold"):
+            yield _problem("stretch", "the folds of the lay are not those of its kind")
+    for one, other in pairwise(sections):
+        if other.start < one.end - NEAR:
+            yield _problem("stretch", "one stretch of the lay begins before the other has ended")
 
 
 def _problem(code: str, what: str) -> Problem:
@@ -87,18 +131,21 @@ def _drawn(copy: Copy, cut: CutPiece) -> shapely.Polygon:
     return net.buffer(copy.rule.trim, join_style="mitre", mitre_limit=2.5) if copy.rule.trim else net
 
 
-def _ply(placing: Placing, copies: tuple[Copy, ...], cut: CutPiece) -> _Ply:
+def _ply(placing: Placing, copies: tuple[Copy, ...], cut: CutPiece, section: LaySection) -> _Ply:
     points = shapely.get_coordinates(_drawn(copies[0], cut).exterior)
     laid = placing.placing.apply_all(points[:, 0] + 1j * points[:, 1])
     whole = shapely.Polygon(np.column_stack((laid.real, laid.imag)))
-    region = whole
-    if placing.on_fold:  # the other half is the under layer's
-        x0, _, x1, y1 = whole.bounds
-        above = shapely.box(x0 - 1, 0, x1 + 1, max(y1, 0) + 1)
-        upper = whole.intersection(above)
-        parts = [g for g in getattr(upper, "geoms", [upper]) if g.geom_type == "Polygon" and not g.is_empty]
+    region, fold = whole, 0.0
+    if placing.on_fold and section.folds:  # the other half is the under layer's
+        middle = (whole.bounds[1] + whole.bounds[3]) / 2
+        fold = min(section.folds, key=lambda y: abs(y - middle))
+        x0, y0, x1, y1 = whole.bounds
+        far = fold > section.low + NEAR
+        side = (x0 - 1, min(y0, fold) - 1, x1 + 1, fold) if far else (x0 - 1, fold, x1 + 1, max(y1, fold) + 1)
+        half = whole.intersection(shapely.box(*side))
+        parts = [g for g in getattr(half, "geoms", [half]) if g.geom_type == "Polygon" and not g.is_empty]
         region = max(parts, key=lambda g: g.area) if parts else shapely.Polygon()
-    return _Ply(placing, copies, cut, whole, region)
+    return _Ply(placing, copies, cut, section, fold, whole, region)
 
 
 # ------------------------------------------------------------------ each ply there, once
@@ -123,53 +170,80 @@ def _matrix(ply: _Ply) -> Iterator[Problem]:
     if placing.mirrored != placing.placing.mirrored:
         yield _problem("face", f"{ply.called} is said to lie the other way up than its matrix lays it")
     drawn = _polygon(placing.outline)
-    off = min(
-        drawn.exterior.hausdorff_distance(ply.whole.exterior),
-        drawn.exterior.hausdorff_distance(ply.region.exterior),
-    )
+    shapes = (ply.region, ply.whole) if placing.on_fold else (ply.whole, ply.region)
+    off = math.inf
+    for shape in shapes:
+        if off > 2 * FLAT + NEAR:
+            off = min(off, _apart(drawn, shape))
     if off > 2 * FLAT + NEAR:
         yield _problem(
             "outline", f"the outline drawn for {ply.called} lies {off:.2f} mm from where it is placed"
         )
 
 
+def _apart(one: shapely.Polygon, other: shapely.Polygon) -> float:
+    """How far the corners of two outlines lie from the other at most, mm; NEAR where it is no more than that."""
+    rings = one.exterior, other.exterior
+    a, b = (shapely.get_coordinates(ring) for ring in rings)
+    if len(a) == len(b) and float(np.hypot(*(a - b).T).max()) <= NEAR:
+        return NEAR
+    for ring, corners in (rings, rings[::-1]):
+        shapely.prepare(ring)
+        if not shapely.dwithin(ring, shapely.points(shapely.get_coordinates(corners)), NEAR).all():
+            return float(rings[0].hausdorff_distance(rings[1]))
+    return NEAR
+
+
 # ------------------------------------------------------------------ where it lies
 
 
 def _inside(ply: _Ply, plan: LayPlan, gap: float) -> Iterator[Problem]:
-    """Within the strip; what does not lie on the fold keeps off it, or it would be cut joined."""
-    strip = plan.usable_mm / 2 if plan.kind == "fold" else plan.usable_mm
-    low = gap if plan.kind == "fold" and not ply.placing.on_fold else 0.0
+    """Within the stretch and over no meeting line; what does not lie on a fold keeps off it, or it would be cut joined."""
+    section = ply.section
     if ply.region.is_empty:
         yield _problem("inside", f"{ply.called} does not lie on the cloth")
         return
+    off = 0.0 if ply.placing.on_fold else gap
     x0, y0, x1, y1 = ply.region.bounds
-    over = {
-        "before the cloth's beginning": -x0,
-        "beyond the length taken up": x1 - plan.length_mm,
-        "over the fold" if plan.kind == "fold" else "over one selvedge": low - y0,
-        "over the selvedge": y1 - strip,
-    }
-    for where, mm in over.items():
+    first = section.start + (gap if section.cross_fold else 0.0)
+    low = section.low + (off if section.low in section.folds else 0.0)
+    high = section.high - (off if section.high in section.folds else 0.0)
+    later = plan.kind == "part_fold" and section.start > 0
+    parted = "over the line where the fold ends"
+    over = [
+        (
+            parted if later else "over the fold" if section.cross_fold else "before the cloth's beginning",
+            first - x0,
+        ),
+        (
+            parted if plan.kind == "part_fold" and not later else "beyond the length taken up",
+            x1 - section.end,
+        ),
+        ("over the fold" if section.low in section.folds else "over one selvedge", low - y0),
+        ("over the fold" if section.high in section.folds else "over the selvedge", y1 - high),
+    ]
+    if section.meeting is not None:
+        over.append(("over the meeting line", min(section.meeting - y0, y1 - section.meeting)))
+    for where, mm in over:
         if mm > NEAR:
             yield _problem("inside", f"{ply.called} lies {mm:.2f} mm {where}")
 
 
-def _fold(ply: _Ply, plan: LayPlan) -> Iterator[Problem]:
-    """A fold edge lies on y = 0, all of it, and the two halves are each other's mirror image in it."""
+def _fold(ply: _Ply) -> Iterator[Problem]:
+    """A fold edge lies on a fold, all of it, and the two halves are each other's mirror image in it."""
     placing, piece = ply.placing, ply.cut.piece
     if not placing.on_fold:
         return
     fold = piece.edge(piece.fold or "")
-    if plan.kind != "fold" or fold is None or any(c.rule.how != "whole on fold" for c in ply.copies):
+    if not ply.section.folds or fold is None or any(c.rule.how != "whole on fold" for c in ply.copies):
         yield _problem("fold", f"{ply.called} is laid on a fold that the lay or the piece does not have")
         return
     ends = [placing.placing.apply(z) for z in (fold.path.start, fold.path.end)]
-    off = max(abs(z.imag) for z in ends)
+    off = max(abs(z.imag - ply.fold) for z in ends)
     if off > ON_FOLD:
         yield _problem("fold", f"the fold edge of {ply.called} lies {off:.3f} mm off the fold")
         return
-    on_line = ply.region.intersection(shapely.LineString([(-1e5, 0), (1e5, 0)]))
+    on_line = ply.region.intersection(shapely.LineString([(-1e5, ply.fold), (1e5, ply.fold)]))
     x0, x1 = sorted(z.real for z in ends)
     if on_line.is_empty or on_line.bounds[0] > x0 + NEAR or on_line.bounds[2] < x1 - NEAR:
         yield _problem(
@@ -179,8 +253,8 @@ def _fold(ply: _Ply, plan: LayPlan) -> Iterator[Problem]:
         yield _problem(
             "fold", f"{ply.called} meets the fold for {on_line.length:.1f} mm of {fold.length:.1f} mm"
         )
-    under = shapely.transform(ply.whole, lambda xy: xy * np.array([1.0, -1.0]))
-    if under.exterior.hausdorff_distance(ply.whole.exterior) > OWN_MIRROR:
+    under = shapely.transform(ply.whole, lambda xy: xy * np.array([1.0, -1.0]) + np.array([0, 2 * ply.fold]))
+    if _apart(under, ply.whole) > OWN_MIRROR:
         yield _problem("fold", f"the two halves of {ply.called} differ, so it cannot be cut on the fold")
 
 
@@ -208,12 +282,12 @@ def _own_mirror(shape: shapely.Polygon) -> bool:
     middle = np.array([(x0 + x1) / 2, (y0 + y1) / 2])
     for signs in ((1.0, -1.0), (-1.0, 1.0)):
         over = shapely.transform(shape, lambda xy, s=signs: middle + (xy - middle) * np.array(s))
-        if over.exterior.hausdorff_distance(shape.exterior) < OWN_MIRROR:
+        if _apart(over, shape) < OWN_MIRROR:
             return True
     return False
 
 
-def _faces(ply: _Ply, plan: LayPlan) -> Iterator[Problem]:
+def _faces(ply: _Ply) -> Iterator[Problem]:
     """Laid open, each ply's side of the wearer tells which way up its paper lies. Laid folded, one of two plies cut
     through at once comes out mirrored: that is right for the two of a pair and for outlines that are their own mirror."""
     placing, rule = ply.placing, ply.copies[0].rule
@@ -221,31 +295,35 @@ def _faces(ply: _Ply, plan: LayPlan) -> Iterator[Problem]:
         if len(ply.copies) != 1:
             yield _problem("plies", f"{ply.called} on the fold gives one ply, not {len(ply.copies)}")
         return
-    symmetric = _own_mirror(ply.whole)
+    spare = ply.section.layers == 2 and len(ply.copies) == 1
+    if placing.spare != spare:
+        yield _problem("plies", f"of {ply.called} a ply is said to be left over, or is and is not said")
     one_face = rule.face != "either" or rule.how == "single"
-    if plan.kind == "open":
+    if ply.section.layers == 1:
         if len(ply.copies) != 1:
             yield _problem("plies", f"{ply.called} in a single layer gives one ply, not {len(ply.copies)}")
         turned = placing.placing.mirrored != ply.copies[0].placing.mirrored
-        if turned and (one_face or not symmetric):
+        if turned and (one_face or not _own_mirror(ply.whole)):
             yield _problem("face", f"{ply.called} is laid wrong side up for {ply.copies[0].id}")
         return
+    if len(ply.copies) == 1:
+        return  # of its two plies the one that comes out right is used
     if one_face:
-        yield _problem("face", f"{ply.called} is cut one face up only and lies in a folded cloth")
+        yield _problem("face", f"{ply.called} is cut one face up only and two of it are cut at once")
     if len(ply.copies) > 2:
         yield _problem("plies", f"{ply.called} in two layers gives two plies, not {len(ply.copies)}")
-    if not symmetric:
-        turned_over = [c.placing.mirrored for c in ply.copies]
-        if turned_over not in ([False, True], [True, False]):
-            yield _problem(
-                "face", f"the folded cloth gives {ply.called} once mirrored, which is not asked for"
-            )
+    turned_over = [c.placing.mirrored for c in ply.copies]
+    if turned_over not in ([False, True], [True, False]) and not _own_mirror(ply.whole):
+        yield _problem("face", f"the folded cloth gives {ply.called} once mirrored, which is not asked for")
 
 
 def _grain(ply: _Ply) -> Iterator[Problem]:
+    """The grain lies along the cloth; of a piece that may cross it, along or across."""
     tail, head = (ply.placing.placing.apply(z) for z in ply.cut.piece.grain)
     way = head - tail
     off = abs(math.atan2(way.imag, abs(way.real)))
+    if ply.cut.piece.may_cross:
+        off = min(off, math.pi / 2 - off)
     if off > GRAIN:
         yield _problem(
             "grain", f"the grain of {ply.called} lies {math.degrees(off):.2f} degrees off the cloth's"
@@ -256,25 +334,50 @@ def _grain(ply: _Ply) -> Iterator[Problem]:
             return
 
 
-def _nap(plies: list[_Ply]) -> Iterator[Problem]:
-    """Pieces with nap have all their tops to one end."""
+def _nap(plies: list[_Ply], plan: LayPlan) -> Iterator[Problem]:
+    """Pieces with nap, and all of a one-way cloth, have their tops to one end in every layer."""
     ways = [
-        (p, (p.placing.placing.direction(p.cut.piece.grain[1] - p.cut.piece.grain[0])).real > 0)
+        (p, (p.placing.placing.direction(p.cut.piece.grain[1] - p.cut.piece.grain[0])).real)
         for p in plies
-        if p.cut.piece.nap
+        if p.cut.piece.nap or plan.one_way
     ]
+    for ply, way in ways:
+        if ply.section.cross_fold or abs(way) < NEAR:
+            yield _problem("nap", f"{ply.called} has its top to one end, and here it has not")
     for (one, way), (other, other_way) in pairwise(ways):
-        if way != other_way:
+        if (way > 0) != (other_way > 0):
             yield _problem("nap", f"{one.called} and {other.called} have nap and lie top to tail")
 
 
-def _length(plan: LayPlan, plies: list[_Ply]) -> Iterator[Problem]:
+def _matched(ply: _Ply, plan: LayPlan) -> Iterator[Problem]:
+    """The match point lies on a line of the repeat along and across; of a piece opened at its fold line, that line."""
+    piece = ply.cut.piece
+    if piece.match is None:
+        return
+    point = piece.match
+    fold = piece.edge(piece.fold or "")
+    if fold is not None:
+        way = (fold.path.end - fold.path.start) / abs(fold.path.end - fold.path.start)
+        point = fold.path.start + way * ((point - fold.path.start) * way.conjugate()).real
+    at = ply.placing.placing.apply(point)
+    for name, value, repeat in (("along", at.real, plan.repeat[0]), ("across", at.imag, plan.repeat[1])):
+        if not repeat or (name == "across" and ply.placing.on_fold and abs(ply.fold) < ON_FOLD):
+            continue
+        off = abs(value - round(value / repeat) * repeat)
+        if off > MATCHED:
+            yield _problem(
+                "match", f"the match point of {ply.called} lies {off:.1f} mm off the stripe, {name} the cloth"
+            )
+
+
+def _length(plan: LayPlan, plies: list[_Ply], sections: Sequence[LaySection]) -> Iterator[Problem]:
     if not plies:
         return
     taken = max(p.region.bounds[2] for p in plies if not p.region.is_empty)
-    if plan.length_mm > taken + 1.0:
+    layers = 2 if sections[-1].cross_fold else 1  # of cloth in the length of the lay
+    if abs(plan.length_mm - layers * taken) > 1.0 or abs(layers * sections[-1].end - plan.length_mm) > NEAR:
         yield _problem(
-            "length", f"the lay is said to take {plan.length_mm:.1f} mm and ends at {taken:.1f} mm"
+            "length", f"the lay is said to take {plan.length_mm:.1f} mm and takes {layers * taken:.1f} mm"
         )
     if plan.need_mm < plan.length_mm - NEAR or plan.buy_mm < plan.need_mm - NEAR:
         yield _problem(

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 import numpy as np
 import pyclipper
 
-from booklet.cloth.orient import Points, Shape, Way
+from booklet.cloth.orient import Made, Points, Shape, Way
 
 # Rounding to whole units leaves hair-thin slits in a sum. They look like places and would lay one piece on top of
 # another, so a hole counts only if it survives being made smaller by this.
@@ -38,7 +38,7 @@ class NoFits:
     """
 
     shapes: tuple[Shape, ...]
-    _made: dict[tuple[int, int, Way], tuple[Points, ...]] = field(default_factory=dict)
+    made: Made = field(default_factory=dict)  # shared between tasks of the same pieces
     _turned: dict[tuple[int, Way, int, Way], NoFit] = field(default_factory=dict)
 
     def get(self, a: int, way_a: Way, b: int, way_b: Way) -> NoFit:
@@ -49,22 +49,28 @@ class NoFits:
             found = self._turned[key] = self._turn(a, way_a, b, way_b)
         return found
 
-    def _turn(self, a: int, way_a: Way, b: int, way_b: Way) -> NoFit:
+    @staticmethod
+    def base(a: int, way_a: Way, b: int, way_b: Way) -> tuple[tuple[int, int, Way], Way]:
+        """Which (lower shape, higher shape, way of it) is worked out for these two, and how it is turned for them."""
         between = (way_a[0] * way_b[0], way_a[1] * way_b[1])
         # NFP(w A, w r B) = w NFP(A, r B), and NFP(A, r B) = -r NFP(B, r A), as r is its own inverse.
-        sx, sy = way_a if a <= b else (-way_a[0] * between[0], -way_a[1] * between[1])
-        rings = self._base(min(a, b), max(a, b), between)
+        turn = way_a if a <= b else (-way_a[0] * between[0], -way_a[1] * between[1])
+        return (min(a, b), max(a, b), between), turn
+
+    def _turn(self, a: int, way_a: Way, b: int, way_b: Way) -> NoFit:
+        base, (sx, sy) = self.base(a, way_a, b, way_b)
+        rings = self._base(*base)
         turned = tuple(tuple((x * sx, y * sy) for x, y in ring) for ring in rings)
         if sx * sy < 0:  # mirrored rings wind the other way; outer ones must stay positive
             turned = tuple(ring[::-1] for ring in turned)
         return NoFit(turned, box_of(turned))
 
     def _base(self, a: int, b: int, way: Way) -> tuple[Points, ...]:
-        key = (a, b, way)
-        if key not in self._made:
-            turned = tuple((x * way[0], y * way[1]) for x, y in self.shapes[b].grown)
-            self._made[key] = no_fit(self.shapes[a].grown, turned)
-        return self._made[key]
+        first, second = self.shapes[a].grown, self.shapes[b].grown
+        key = (first, second, way)
+        if key not in self.made:
+            self.made[key] = no_fit(first, tuple((x * way[0], y * way[1]) for x, y in second))
+        return self.made[key]
 
 
 def no_fit(a: Points, b: Points) -> tuple[Points, ...]:

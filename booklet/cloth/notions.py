@@ -1,163 +1,220 @@
-"""Notions worked out from what is sewn: thread by stitch type, elastic by casing, loops and buttons, and plain items."""
+"""Notions worked out from what is drafted and sewn, each with its sum; what the style's list says by hand is compared."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any, Literal
+import re
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
 
-from booklet.cloth.amounts import spools, thread_length
-from booklet.drafting.buttons import hole_length
-from booklet.model import Notion, Side
+from booklet.cloth.buying import cloth_weight
+from booklet.cloth.fastenings import button_notion, buttons_notion, zip_notions
+from booklet.cloth.needles import needle_for, stitches_an_inch
+from booklet.cloth.tapes import boning_notion, elastic_notions, piping_notion, tape_notion, with_length
+from booklet.cloth.thread import thread_notion
+from booklet.cloth.working import Units, plural
+from booklet.model import Notion, Working
 from booklet.prepare import Prepared
-from booklet.problems import Fault, Where, nearest
-from booklet.reading.shop import Shop, ThreadUse
+from booklet.problems import Collector, Where
+from booklet.reading.shop import Shop
 from booklet.reading.yaml_source import Source
-from booklet.seams.runs import foot_names
-from booklet.sewing.elastic import Elastic, elastic_of
-from booklet.sewing.operations.zip import fitted
 from booklet.sewing.words import StepWords
-from booklet.units import NBSP, fraction_words, parse_length, show
+from booklet.units import NBSP
 
-Units = Literal["cm", "in"]
+SHORT = 0.5  # mm, or half a piece: what is listed by hand may be less than the sum by this
+_NEEDLE = re.compile(r"\bneedle\b\D*(\d{2,3})\b")
+
+
+@dataclass(frozen=True)
+class Listing:
+    """What the entries of a style's list are worked out from."""
+
+    style: Source
+    prepared: Prepared
+    words: tuple[StepWords, ...]
+    shop: Shop
+    units: Units
+    collector: Collector
+    threads: tuple[str, ...]  # kinds listed
+
+    @property
+    def unit(self) -> str:
+        """The style file's unit of plain lengths."""
+        return str(self.style.data.get("units", "cm"))
 
 
 def work_out_notions(
-    style: Source, prepared: Prepared, words: tuple[StepWords, ...], shop: Shop, units: Units
+    style: Source,
+    prepared: Prepared,
+    words: tuple[StepWords, ...],
+    shop: Shop,
+    units: Units,
+    collector: Collector | None = None,
 ) -> tuple[Notion, ...]:
-    """One line for each notion of the style that the options ask for, in the style's order."""
+    """One line for each notion of the style that the options ask for, in the style's order.
+
+    Warns where an amount written by hand is less than what is worked out; the larger one is printed.
+    """
+    raws = list(style.data.get("notions") or ())
+    threads = tuple(str(raw["thread"]) for raw in raws if "thread" in raw)
+    at = Listing(style, prepared, words, shop, units, collector or Collector(), threads)
     out: list[Notion] = []
-    unit = str(style.data.get("units", "cm"))
-    for n, raw in enumerate(style.data.get("notions") or ()):
+    for n, raw in enumerate(raws):
         where = style.where("notions", n)
         spec = next((v for v in raw.values() if isinstance(v, Mapping)), raw)
-        if not prepared.table.applies(spec.get("when", raw.get("when")), where):
-            continue
-        if "thread" in raw:
-            out.append(_thread(str(raw["thread"]), words, shop))
-        elif "elastic" in raw:
-            out += _elastic(prepared, spec, unit, units)
-        elif "zip" in raw:
-            out += _zips(prepared, spec, shop, units)
-        elif "buttons" in raw:
-            out.append(_buttons(prepared, spec, where, units))
-        elif "button" in raw:
-            out.append(_button(spec, unit, units))
-        else:
-            count = int(raw.get("count", 1))
-            out.append(Notion(str(raw["item"]), count, "", str(count), str(raw.get("why", ""))))
+        if prepared.table.applies(spec.get("when", raw.get("when")), where):
+            kind = next((k for k in MAKERS if k in raw), "item")
+            out += MAKERS[kind](at, raw, where)
     return tuple(out)
 
 
-def _thread(kind: str, words: tuple[StepWords, ...], shop: Shop) -> Notion:
-    """Thread of one kind: lengths sewn times the stitch's ratio, with waste, and tails at both ends of every row."""
-    use: ThreadUse = shop.thread[kind]
-    rows = [
-        s
-        for w in words
-        for s in w.stitching
-        if (s.stitch == use.stitch) or (kind == "sewing" and not _is_neatening(s.stitch, shop))
-    ]
-    sewn = sum(s.mm for s in rows) / 1000
-    tails = sum(s.rows for s in rows) * shop.tails / 1000
-    metres = thread_length(sewn, use.ratio, use.waste) + tails
-    count, size = spools(metres, shop.spools_m)
-    reels = f"{count} reel{'s' if count > 1 else ''}, {size:.0f} m{' each' if count > 1 else ''}"
-    working = f"{use.called} {sewn:.1f} m × {use.ratio:g} × {1 + use.waste:.2f} for waste + {tails:.0f} m ends = {metres:.0f} m"
-    return Notion(f"{kind} thread", round(metres, 1), "m", reels, working)
+def _thread(at: Listing, raw: Mapping[str, Any], where: Where) -> list[Notion]:
+    colour = str(raw.get("colour", ""))
+    made = thread_notion(str(raw["thread"]), at.words, at.threads, at.shop, at.units, colour)
+    if "count" not in raw:
+        return [made]
+    spools, size = int(raw["count"]), made.workings[0].terms[-1][1]
+    if spools * size < made.amount:
+        at.collector.warning(
+            "notion-short", where,
+            f"{plural(spools, 'spool')} of {made.name} is listed, and {made.amount:.0f} m are needed",
+            "Write more, or leave the count out.",
+        )  # fmt: skip
+        return [made]
+    return [replace(made, printed=re.sub(r"^\d+ spools?", plural(spools, "spool"), made.printed))]
 
 
-def _is_neatening(stitch: int, shop: Shop) -> bool:
-    return stitch == shop.thread["neatening"].stitch
+def _spec(raw: Mapping[str, Any], key: str) -> Mapping[str, Any]:
+    value = raw[key]
+    return value if isinstance(value, Mapping) else raw
 
 
-def _elastic(prepared: Prepared, spec: Mapping[str, Any], unit: str, units: Units) -> list[Notion]:
-    out = []
-    wide = parse_length(spec["wide"], unit, name="elastic").mm
-    for step, elastic in prepared.elastics.items():
-        sides = len(prepared.seams.of_step(step))
-        total = elastic.cut * sides
-        fits = elastic.fits.replace("_", " ")
-        working = (
-            f"{sides} × ({fits} {show(elastic.body, units)} less {elastic.less * 100:.0f} % + "
-            f"{show(elastic.overlap, units)} lapped) = {sides} × {show(elastic.cut, units)}"
-        )
-        apart = _elastics_apart(prepared, step)
-        if sides > 1 and apart:
-            total = sum(e.cut for _, e in apart)
-            working = "; ".join(
-                f"{side}: {fits} {show(e.body, units)} less {e.less * 100:.0f} % + {show(e.overlap, units)} lapped = "
-                f"{show(e.cut, units)}"
-                for side, e in apart
-            )
-        step_mm = 100.0 if units == "cm" else 25.4 * 4.5
-        bought = -(-total // step_mm) * step_mm
-        printed = (
-            f"{bought / 1000:.1f} m" if units == "cm" else f"{fraction_words(bought / 914.4, 8)}{NBSP}yd"
-        )
-        out.append(Notion(f"elastic, {show(wide, units)} wide", round(total, 1), "mm", printed, working))
-    return out
+def _elastic(at: Listing, raw: Mapping[str, Any], where: Where) -> list[Notion]:
+    found = elastic_notions(at.prepared, _spec(raw, "elastic"), at.unit, at.units)
+    return [_by_hand(at, n, _spec(raw, "elastic"), where) for n in found]
 
 
-def _elastics_apart(prepared: Prepared, step_id: str) -> list[tuple[str, Elastic]]:
-    """The elastic of each side, of a body whose left and right differ."""
-    step = next(s for s in prepared.seams.steps if s.id == step_id)
-    sides: tuple[Side, ...] = ("right", "left") if prepared.table.sides else ()
-    return [(side, elastic_of(step, prepared.table.of_side(side))) for side in sides]
+def _tape(at: Listing, raw: Mapping[str, Any], where: Where) -> list[Notion]:
+    spec = _spec(raw, "tape")
+    return [_by_hand(at, tape_notion(at.prepared, spec, where, at.unit, at.units), spec, where)]
 
 
-def _zips(prepared: Prepared, spec: Mapping[str, Any], shop: Shop, units: Units) -> list[Notion]:
-    """The zip that ends at the mark named: the next length sold, and what is taken off where that is longer."""
-    out = []
-    copies = {c.id: c for c in prepared.copies}
-    for step in prepared.seams.steps:
-        for seam in prepared.seams.of_step(step.id) if step.verb == "zip" else ():
-            if str(spec["for"]) not in foot_names(seam, copies):
-                continue
-            fit = fitted(step, seam, shop)
-            sold = [s for s in shop.zip_sizes[units] if s > fit.least - shop.warning]
-            size = sold[0] if sold else fit.least
-            working = f"opening {show(fit.opening, units)} − {show(fit.stop, units)} at the top = {show(fit.long, units)}"
-            if fit.least > fit.long:
-                working += f", + {show(fit.least - fit.long, units)} below = {show(fit.least, units)}"
-            longer = size > fit.least + shop.warning
-            working += "; the next length sold" if longer else ""
-            working += ", shortened" if longer and fit.least == fit.long else ""
-            words = " ".join(
-                w for w in (fit.kind if fit.kind == "concealed" else "", str(spec.get("kind", ""))) if w
-            )
-            out.append(Notion(f"{words} zip".strip(), 1, "", f"1, {show(size, units)}", working))
-    return out
+def _piping(at: Listing, raw: Mapping[str, Any], where: Where) -> list[Notion]:
+    spec = _spec(raw, "piping")
+    return [_by_hand(at, piping_notion(at.prepared, spec, where, at.unit, at.units), spec, where)]
 
 
-def _buttons(prepared: Prepared, spec: Mapping[str, Any], where: Where, units: Units) -> Notion:
-    """The buttons of rows of the draft, counted on the plies that have them."""
-    rows = [str(r) for r in spec["rows"]]
-    found = [
-        (f"{c.piece.name}.{m.row}", m)
-        for c in prepared.copies
-        if c.host is None
-        for m in c.buttons
-        if m.kind == "button"
-    ]
-    unknown = [r for r in rows if r not in dict.fromkeys(name for name, _ in found)]
-    if unknown:
-        raise Fault.of(
-            "unknown-row",
-            f"no buttons are drawn for '{unknown[0]}'",
-            where,
-            nearest(unknown[0], dict.fromkeys(name for name, _ in found)).strip(),
-        )
-    mine = [m for name, m in found if name in rows]
-    size, thick, spare = mine[0].size, mine[0].thick, int(spec.get("spare", 1))
-    words = " ".join(w for w in (str(spec.get("kind", "")), "buttons") if w)
-    hole = show(hole_length(size, thick), units)
-    working = f"{len(mine)} to sew on" + (f" and {spare} spare" if spare else "")
-    working += f"; {thick:g} mm thick, for buttonholes of {hole}"
-    return Notion(f"{words}, {size:g} mm across", len(mine) + spare, "", str(len(mine) + spare), working)
+def _boning(at: Listing, raw: Mapping[str, Any], where: Where) -> list[Notion]:
+    spec = _spec(raw, "boning")
+    return [_by_hand(at, boning_notion(at.prepared, spec, where, at.units), spec, where)]
 
 
-def _button(spec: Mapping[str, Any], unit: str, units: Units) -> Notion:
-    size = parse_length(spec["diameter"], unit, name="a button").mm
-    count, spare = int(spec.get("count", 1)), int(spec.get("spare", 0))
-    working = f"{count} to sew on" + (f" and {spare} spare" if spare else "")
-    return Notion(f"button, {size:.0f} mm", count + spare, "", str(count + spare), working)
+def _zip(at: Listing, raw: Mapping[str, Any], where: Where) -> list[Notion]:
+    return zip_notions(at.style, at.prepared, _spec(raw, "zip"), at.shop, at.units, where, at.collector)
+
+
+def _buttons(at: Listing, raw: Mapping[str, Any], where: Where) -> list[Notion]:
+    spec = _spec(raw, "buttons")
+    made = buttons_notion(at.prepared, spec, where, at.units)
+    return [_counted(at, made, spec.get("count"), where)]
+
+
+def _button(at: Listing, raw: Mapping[str, Any], where: Where) -> list[Notion]:
+    spec = _spec(raw, "button")
+    sewn = sum(s.verb == "button" for s in at.prepared.seams.steps)
+    made = button_notion(spec, sewn, at.unit, at.units)
+    return [_counted(at, made, int(spec.get("count", 1)) + int(spec.get("spare", 0)), where)]
+
+
+def _needle(at: Listing, raw: Mapping[str, Any], where: Where) -> list[Notion]:
+    """`needle: CLOTH`, by the cloth's weight. A style that doesn't say the weight gets a universal 80/12."""
+    key = str(raw["needle"])
+    weight = cloth_weight(at.style, key)
+    spec = (at.style.data.get("cloths") or {}).get(key) or {}
+    if weight is None:
+        at.collector.warning(
+            "cloth-weight", where, f"the needle is chosen by the weight of '{key}', and the style does not say it",
+            "Write `weight: [110, 150]` in g/m², or light, medium or heavy, at that cloth.",
+        )  # fmt: skip
+        weight = 150.0
+    needle = needle_for(weight)
+    stitch = at.shop.stitch["plain"]
+    dial = (
+        f"{stitches_an_inch(stitch):.0f}{NBSP}stitches an inch"
+        if at.units == "in"
+        else f"stitch {stitch:g}{NBSP}mm"
+    )
+    grams = f"{weight / 33.906:.1f}{NBSP}oz/yd²" if at.units == "in" else f"{weight:.0f}{NBSP}g/m²"
+    line = f"cloth of {grams} → {needle.called} ({needle.suits}); {dial}"
+    sum_ = Working(
+        "machine needle", line, (("weight", weight), ("stitch", stitch)), needle.nm, "", _NEEDLE_RULE
+    )
+    point = ", ball point" if spec.get("knit") else ""
+    note = f"a new one for each garment; plain seams: {dial}"
+    return [Notion(f"machine needle {needle.called}{point}", 1, "", "1", note, (sum_,))]
+
+
+_NEEDLE_RULE = "needle by weight of cloth: sizes as sold, bounds common practice"
+
+
+def _labels(at: Listing, raw: Mapping[str, Any], where: Where) -> list[Notion]:
+    names = [str(x) for x in raw["labels"]]
+    words = ", ".join(names)
+    return [Notion(f"labels: {words}", len(names), "", str(len(names)), str(raw.get("why", "to be sewn in")))]
+
+
+def _item(at: Listing, raw: Mapping[str, Any], where: Where) -> list[Notion]:
+    count = int(raw.get("count", 1))
+    name = str(raw["item"])
+    made = Notion(name, count, "", str(count), str(raw.get("why", "")))
+    if "hook" in name.lower():
+        hooks = sum(s.verb == "hook" for s in at.prepared.seams.steps)
+        made = replace(made, amount=hooks, printed=str(hooks)) if hooks else made
+        return [_counted(at, made, count, where)]
+    by_hand = _NEEDLE.search(name)
+    weight = cloth_weight(at.style)
+    if by_hand and weight is not None and int(by_hand.group(1)) < needle_for(weight).nm:
+        at.collector.warning(
+            "notion-short", where,
+            f"'{name}' is listed, and the main cloth, {weight:.0f} g/m², takes a {needle_for(weight).called}",
+            "Write `needle: main`, or another weight for the cloth.",
+        )  # fmt: skip
+    return [made]
+
+
+def _by_hand(at: Listing, notion: Notion, spec: Mapping[str, Any], where: Where) -> Notion:
+    """A length written by hand as `buy:` stands where it is enough; less is told, and the sum is printed."""
+    if "buy" not in spec:
+        return notion
+    return with_length(notion, spec["buy"], at.unit, at.units, where, at.collector)
+
+
+def _counted(at: Listing, notion: Notion, count: Any, where: Where) -> Notion:
+    if count is None:
+        return notion
+    given = int(count)
+    if given < notion.amount - SHORT:
+        at.collector.warning(
+            "notion-short", where,
+            f"{plural(given, notion.name, notion.name)} listed, and {notion.amount:.0f} are needed: "
+            f"{notion.amount - given:.0f} too few",
+            f"Write {notion.amount:.0f}, or leave the count out.",
+        )  # fmt: skip
+        return notion
+    return replace(notion, amount=given, printed=str(given))
+
+
+Maker = Callable[[Listing, Mapping[str, Any], Where], Sequence[Notion]]
+MAKERS: Mapping[str, Maker] = {
+    "thread": _thread,
+    "elastic": _elastic,
+    "tape": _tape,
+    "piping": _piping,
+    "boning": _boning,
+    "zip": _zip,
+    "buttons": _buttons,
+    "button": _button,
+    "needle": _needle,
+    "labels": _labels,
+    "item": _item,
+}

@@ -10,16 +10,26 @@ the gap.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 import shapely
 
-from booklet.cloth.pieces import LayKind, LayPiece, Refusal, crossing_fault, faults_of, fold_faults, opened
+from booklet.cloth.pieces import (
+    ClothGround,
+    LayPiece,
+    Refusal,
+    StripKind,
+    crossing_fault,
+    faults_of,
+    fold_faults,
+    opened,
+)
 from booklet.paths import Placement
 
 Way = tuple[int, int]
 Points = tuple[tuple[int, int], ...]
+Made = dict[tuple[Points, Points, Way], tuple[Points, ...]]  # no-fit polygons of grown outlines
 
 UNIT = 1000  # whole units in a millimetre
 TOLERANCE = 0.5  # mm: outlines of 15 to 18 points, which cost 0.5 % of area
@@ -47,6 +57,7 @@ class Item:
     """One thing to place: a ply, or the plies of a folded lay that are cut through at once.
 
     `corner` and `flip` carry the piece's drawing to its shape: (x, y) -> (x - corner.x, flip * (y - corner.y)).
+    `match` is the shape's point that lies on the cloth's repeat, if one must.
     """
 
     key: str
@@ -56,6 +67,7 @@ class Item:
     on_fold: bool
     corner: complex
     flip: int
+    match: tuple[int, int] | None = None
 
     def placement(self, way: Way, at: tuple[int, int]) -> Placement:
         """The piece's drawing -> the cloth, its shape's origin at `at` (units) after turning `way`."""
@@ -65,22 +77,54 @@ class Item:
 
 
 @dataclass(frozen=True)
-class Task:
-    """All that a search needs: shapes, items, and the strip they lie on, in units."""
+class Strip:
+    """A stretch of cloth lying one way. x runs along it, y across from a fold, or from the edge of a flat one.
 
-    kind: LayKind
+    Two folds bring both selvedges to the line y = `meeting`; the other fold is the strip's far edge. A line of the
+    repeat lies at y = `phase`.
+    """
+
+    kind: StripKind
+    ground: ClothGround
+    meeting: float = 0.0
+    phase: float = 0.0
+
+    @property
+    def along_fold(self) -> bool:
+        """Has a fold along the cloth, on which half pieces lie."""
+        return self.kind in ("fold", "two_folds")
+
+    @property
+    def double(self) -> bool:
+        return self.kind != "open"
+
+    @property
+    def height(self) -> float:
+        return self.ground.width / 2 if self.along_fold else self.ground.width
+
+
+@dataclass(frozen=True)
+class Task:
+    """All that a search needs: shapes, items, and the strip they lie on, in units (the fields as Strip has them)."""
+
+    kind: StripKind
     shapes: tuple[Shape, ...]
     items: tuple[Item, ...]
     width: int  # of the strip: the usable cloth, or half of it when folded
     fold_gap: int  # how far pieces that do not lie on the fold keep off it
+    meeting: int = 0
+    repeat: tuple[int, int] = (0, 0)  # along and across, 0 where nothing is matched
+    phase: int = 0
+    made: Made = field(default_factory=dict, compare=False, repr=False)
 
 
-def ways_of(piece: LayPiece, kind: LayKind, mirrored_twin: bool) -> tuple[Way, ...]:
+def ways_of(piece: LayPiece, kind: StripKind, mirrored_twin: bool) -> tuple[Way, ...]:
     """The ways round that give the right ply; `mirrored_twin` is the other of a pair in an open lay."""
     if piece.fold_edge is not None and kind == "fold":
         ways = [AS_DRAWN, OVER_ENDWISE]
-    elif piece.either_face or (kind == "fold" and piece.mode == "pair"):
-        # Face down, a pair in the folded cloth only swaps which ply gives the left and which the right.
+    elif piece.either_face or kind != "open":
+        # Face down in two layers only swaps which of them gives the left and which the right, or the one that is used.
+        # Between two folds a half piece turned over across lies on the far one.
         ways = [AS_DRAWN, HALF_TURN, OVER_ACROSS, OVER_ENDWISE]
     elif mirrored_twin:
         ways = [OVER_ACROSS, OVER_ENDWISE]
@@ -90,62 +134,105 @@ def ways_of(piece: LayPiece, kind: LayKind, mirrored_twin: bool) -> tuple[Way, .
 
 
 def prepare(
-    pieces: tuple[LayPiece, ...], kind: LayKind, width: float, gap: float
+    pieces: tuple[LayPiece, ...], kind: StripKind, width: float, gap: float
 ) -> tuple[Task, list[Refusal]]:
-    """Shapes and items for a lay on usable cloth of this width (mm), and every reason against it."""
+    """`prepare_strip` on plain cloth: usable width and cutting gap in mm."""
+    return prepare_strip(pieces, Strip(kind, ClothGround(width, gap)))
+
+
+def prepare_strip(
+    pieces: tuple[LayPiece, ...], strip: Strip, made: Made | None = None
+) -> tuple[Task, list[Refusal]]:
+    """Shapes and items for a lay on this stretch of cloth, and every reason against it.
+
+    `made` keeps no-fit polygons from one task of the same pieces to the next.
+    """
     refusals: list[Refusal] = []
     shapes: list[Shape] = []
     items: list[Item] = []
-    strip = width / 2 if kind == "fold" else width
+    ground = strip.ground
     for piece in pieces:
         found = faults_of(piece)
         if not found:
-            found = crossing_fault(piece)
-            if kind == "fold":
-                found += fold_faults(piece) + _one_face(piece)
+            found = crossing_fault(piece) + _one_way(piece, strip)
+            if strip.along_fold:
+                found += fold_faults(piece)
         refusals += found
         if found:
             continue
-        on_fold = kind == "fold" and piece.fold_edge is not None
-        whole = piece if kind == "fold" else opened(piece)
-        shape, corner, flip = _shape(whole, on_fold, gap)
-        refusals += _too_wide(piece.key, shape, kind, strip, 0.0 if kind == "open" or on_fold else gap)
+        on_fold = strip.along_fold and piece.fold_edge is not None
+        whole = piece if strip.along_fold else opened(piece)
+        if ground.one_way:
+            whole = replace(whole, nap=True)
+        shape, corner, flip = _shape(whole, on_fold, ground.gap)
+        refusals += _too_wide(piece.key, shape, strip, on_fold)
         if shape not in shapes:
             shapes.append(shape)
         index = shapes.index(shape)
-        for copies, twin in _placings(whole, kind, on_fold):
-            ways = _distinct(shape, ways_of(whole, kind, twin))
-            items.append(Item(piece.key, copies, index, ways, on_fold, corner, flip))
-    strip_units = int(np.floor(strip * UNIT + 1e-6))
-    return Task(kind, tuple(shapes), tuple(items), strip_units, round(gap * UNIT)), refusals
+        match = _match(whole, corner, flip) if ground.along or ground.across else None
+        for copies, twin in _placings(whole, strip, on_fold):
+            ways = ways_of(whole, strip.kind, twin)
+            if match is None and not (on_fold and strip.kind == "two_folds"):
+                ways = _distinct(shape, ways)
+            items.append(Item(piece.key, copies, index, ways, on_fold, corner, flip, match))
+    task = Task(
+        strip.kind,
+        tuple(shapes),
+        tuple(items),
+        _down(strip.height),
+        round(ground.gap * UNIT),
+        _down(strip.meeting),
+        (round(ground.along * UNIT), round(ground.across * UNIT)),
+        round(strip.phase * UNIT),
+        {} if made is None else made,
+    )
+    return task, refusals
 
 
-def _one_face(piece: LayPiece) -> list[Refusal]:
-    """In a folded cloth the plies lie face to face: only pairs, fold pieces and turnable ones come out right."""
-    if piece.mode == "pair" or piece.either_face or piece.fold_edge is not None:
+def _match(piece: LayPiece, corner: complex, flip: int) -> tuple[int, int] | None:
+    if piece.match is None:
+        return None
+    at = piece.match - corner
+    return round(at.real * UNIT), round(flip * at.imag * UNIT)
+
+
+def _one_way(piece: LayPiece, strip: Strip) -> list[Refusal]:
+    """Folded across, one layer's top lies the other way."""
+    if strip.kind != "cross_fold" or not (piece.nap or strip.ground.one_way):
         return []
-    what = f"piece {piece.key} is cut right side up only, and one ply of a folded cloth lies face down"
-    return [Refusal(piece.key, "one face", what, "Lay the cloth open.")]
+    what = f"piece {piece.key} has all tops to one end, and folding across turns one layer round"
+    return [Refusal(piece.key, "one way", what, "Lay the cloth open or fold it lengthwise.")]
 
 
-def _too_wide(key: str, shape: Shape, kind: LayKind, strip: float, keep_off: float) -> list[Refusal]:
+def _too_wide(key: str, shape: Shape, strip: Strip, on_fold: bool) -> list[Refusal]:
     tall = shape.size[1] / UNIT
-    over = tall + keep_off - strip
+    keep_off = strip.ground.gap if strip.along_fold and not on_fold else 0.0
+    room = strip.height - keep_off
+    which = "across"
+    if strip.kind == "two_folds":
+        room = max(strip.meeting, strip.height - strip.meeting) - keep_off
+        which = "between a fold and the meeting line"
+    elif strip.kind == "fold":
+        which = "on either side of its fold"
+    over = tall - room
     # A measure that fits within rounding fits: exact fits are wanted.
     if over <= 1e-3:
         return []
-    room = strip - keep_off
-    which = "on either side of its fold" if kind == "fold" else "across"
     what = f"piece {key} is {tall:.0f} mm wide, {over:.1f} mm more than the {room:.0f} mm that this cloth has {which}"
-    mend = "Use a wider cloth" + (" or lay it open." if kind == "fold" else ".")
+    mend = "Use a wider cloth" + (" or lay it open." if strip.along_fold else ".")
     return [Refusal(key, "too wide", what, mend, over)]
 
 
-def _placings(piece: LayPiece, kind: LayKind, on_fold: bool) -> list[tuple[tuple[int, ...], bool]]:
-    """(plies cut together, is a mirrored twin) of each placing. A pair's odd plies are the mirrored ones."""
+def _placings(piece: LayPiece, strip: Strip, on_fold: bool) -> list[tuple[tuple[int, ...], bool]]:
+    """(plies cut together, is a mirrored twin) of each placing. A pair's odd plies are the mirrored ones.
+
+    In two layers a piece that must lie right side up gives one ply at a time; the other layer's is not used.
+    """
     numbers = range(piece.count)
-    if kind == "open" or on_fold:
+    if not strip.double or on_fold:
         return [((n,), piece.mode == "pair" and n % 2 == 1) for n in numbers]
+    if piece.mode != "pair" and not piece.either_face:
+        return [((n,), False) for n in numbers]
     return [(tuple(numbers[n : n + 2]), False) for n in range(0, piece.count, 2)]
 
 
@@ -199,6 +286,10 @@ def _distinct(shape: Shape, ways: tuple[Way, ...]) -> tuple[Way, ...]:
         if all(shapely.hausdorff_distance(ring, other) > SAME_WITHIN for _, other in kept):
             kept.append((way, ring))
     return tuple(w for w, _ in kept)
+
+
+def _down(mm: float) -> int:
+    return int(np.floor(mm * UNIT + 1e-6))
 
 
 def _up(mm: float) -> int:

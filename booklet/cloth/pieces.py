@@ -1,4 +1,4 @@
-"""What is to be laid on a cloth, and the refusals where it cannot be.
+"""What is to be laid, on what cloth, and the refusals where it cannot be.
 
 Millimetres; x runs along the cloth (the grain), y across it. In a one-fold lay the fold is y = 0 and the strip is half
 the usable width of the cloth.
@@ -15,10 +15,30 @@ import shapely
 
 from booklet.problems import Fault, Problem
 
-LayKind = Literal["open", "fold"]
+# One layer; folded lengthwise; both selvedges folded in to a meeting line; folded across; folded for a length only.
+LayKind = Literal["open", "fold", "two_folds", "cross_fold", "part_fold"]
+StripKind = Literal["open", "fold", "two_folds", "cross_fold"]  # what one stretch of cloth can be
 Mode = Literal["single", "pair", "same", "whole"]
 
+CUTTING_GAP = 3.0  # mm between cut lines (common practice, no source)
+QUARTER = 1j  # the turn of a piece laid across the grain
 FOLD_STRAIGHT = 0.05  # mm: how far the drawn fold edge may stray from its line, or the piece across it
+
+
+@dataclass(frozen=True)
+class ClothGround:
+    """The cloth that pieces are laid on: `width` mm between its selvedges (those off), `gap` mm between cut lines.
+
+    `one_way`: a nap or a print with a top, so that all pieces lie with their tops to one end. `along` and `across` are
+    the repeat of stripes or checks, 0 where there is none; a repeat begins at x = 0 and at the fold, or in an open
+    lay at the lower edge.
+    """
+
+    width: float
+    gap: float = CUTTING_GAP
+    one_way: bool = False
+    along: float = 0.0
+    across: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -31,7 +51,9 @@ class LayPiece:
 
     Modes: 'single' and 'same' lie right side up only; a 'pair' is as many plies one way as mirrored (`count` is even);
     'whole' is a piece whose mirror image is itself. `turnable` says that any ply may be cut either face up: its cloth
-    has no right side, or the piece is symmetric. `nap`: all tops to the same end.
+    has no right side, or the piece is symmetric. `nap`: all tops to the same end. `may_cross`: the grain may also lie
+    across the cloth. `match`: the point that lies on the repeat of a striped or checked cloth; of a half piece on its
+    fold edge's side of the drawing.
     """
 
     key: str
@@ -41,6 +63,8 @@ class LayPiece:
     fold_edge: tuple[complex, complex] | None = None
     nap: bool = False
     turnable: bool = False
+    may_cross: bool = False
+    match: complex | None = None
 
     @property
     def either_face(self) -> bool:
@@ -52,7 +76,7 @@ class Refusal:
     """Why a piece cannot lie: `over_mm` is how much too wide it is, 0 where that is not the reason."""
 
     key: str
-    reason: Literal["outline", "count", "fold edge", "too wide", "one face"]
+    reason: Literal["outline", "count", "fold edge", "too wide", "one way", "repeat", "no use"]
     what: str
     mend: str = ""
     over_mm: float = 0.0
@@ -162,3 +186,10 @@ def _united(near: np.ndarray, far: np.ndarray) -> np.ndarray:
         union = max(union.geoms, key=lambda g: g.area)
     ring = np.array(union.exterior.coords)[:-1]
     return ring[:, 0] + 1j * ring[:, 1]
+
+
+def crossed(piece: LayPiece) -> LayPiece:
+    """The piece, opened, with its grain turned to lie across the cloth."""
+    whole = opened(piece)
+    match = None if whole.match is None else whole.match * QUARTER
+    return replace(whole, outline=tuple(z * QUARTER for z in whole.outline), match=match)

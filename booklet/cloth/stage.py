@@ -1,30 +1,44 @@
-"""Cloth: each cloth of the style with its pieces laid out, and the length to buy."""
+"""Cloth: each cloth of the style with its pieces laid out, and the length to buy.
+
+A style has one budget of evaluations, spent on the chosen width of the cloth with most plies; everything else gets a
+placing pass. A kept lay is used as it stands; a kept order of other outlines is laid once more instead of a search.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import replace
-from typing import Any, Literal
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Literal
 
-import numpy as np
-import shapely
-
-from booklet.cloth.amounts import length_needed, length_to_buy, share_used
-from booklet.cloth.engine import Lay, lays, refusals_of
+from booklet.cloth.cloths import (
+    KINDS,
+    ClothToLay,
+    cloths_to_lay,
+    least_width,
+    open_words,
+    refusal_words,
+    too_narrow,
+    width_problems,
+)
+from booklet.cloth.engine import EASE, PLAIN, Lay, lays, relaid
 from booklet.cloth.judge import judge_plan
-from booklet.cloth.pieces import LayKind, LayPiece, Refusal
-from booklet.cutting.outline import half_of
-from booklet.model import ClothNeed, Copy, CutPiece, CutRule, LayPlan, Placing
-from booklet.paths import Path, Placement, area
+from booklet.cloth.kept import KeptLays, genes_of, hash_of, lay_of
+from booklet.cloth.lay import widened
+from booklet.cloth.orient import Made
+from booklet.cloth.pieces import ClothGround, LayKind
+from booklet.cloth.plan_of import plan_of
+from booklet.model import ClothNeed, Copy, CutPiece, LayPlan, Saving
 from booklet.problems import Collector, Problem
 from booklet.reading.shop import Shop
 from booklet.reading.yaml_source import Source
-from booklet.units import parse_length, parse_ratio, show
 
-FLAT = 0.02  # mm: outlines are flattened for laying within this
-EVALUATIONS = 1500  # for the cloth with most pieces, on its chosen width
-KINDS: tuple[LayKind, ...] = ("fold", "open")
-QUICK = 150  # for every other cloth and width
+__all__ = ["EVALUATIONS", "cloth_needs", "width_problems"]
+
+EVALUATIONS = 1500  # of a style in all
+OTHER_CLOTHS = 100  # of them for the chosen width of each cloth beside the one with most plies
+WORTH_TELLING = 50.0  # mm less to buy
+
+NONE_KEPT = KeptLays()
 
 
 def cloth_needs(
@@ -36,298 +50,186 @@ def cloth_needs(
     collector: Collector,
     evaluations: int = EVALUATIONS,
     width: str | None = None,
+    kept: KeptLays = NONE_KEPT,
 ) -> tuple[ClothNeed, ...]:
     """One need a cloth that is cut at all. The first width listed (or `width`) is the chosen one."""
-    by_piece = {c.piece.key: c for c in cuts}
-    plies = {k: [c for c in copies if c.cloth == k] for k in style.data.get("cloths") or {}}
-    most = max(plies, key=lambda k: len(plies[k]), default=None)
-    out = []
-    for key, spec in (style.data.get("cloths") or {}).items():
-        mine = plies[key]
-        if mine:
-            effort = evaluations if key == most else QUICK
-            out.append(
-                _need(
-                    key,
-                    spec,
-                    mine,
-                    by_piece,
-                    style,
-                    shop,
-                    units,
-                    collector,
-                    effort,
-                    width if key == most else None,
-                )
-            )
-    return tuple(out)
+    cloths = cloths_to_lay(style, copies, cuts, width)
+    other = min(OTHER_CLOTHS, evaluations // (2 * max(1, len(cloths))))
+    return tuple(
+        Laying(cloth, cuts, shop, units, kept, collector).need(
+            evaluations - other * (len(cloths) - 1) if cloth.most else other
+        )
+        for cloth in cloths
+    )
 
 
-def _need(
-    key: str,
-    spec: Mapping[str, Any],
-    plies: list[Copy],
-    by_piece: Mapping[str, CutPiece],
-    style: Source,
-    shop: Shop,
-    units: Literal["cm", "in"],
-    collector: Collector,
-    evaluations: int,
-    wanted: str | None,
-) -> ClothNeed:
-    where = style.where("cloths", key)
-    unit = str(style.data.get("units", "cm"))
-    widths = [parse_length(w, unit, where=where, name="a width", zero=False).mm for w in spec["widths"]]
-    if wanted is not None:
-        chosen = parse_length(wanted, unit, name="the width", zero=False).mm
-        widths = [chosen, *[w for w in widths if abs(w - chosen) > 0.5]]
-    shrinkage = parse_ratio(spec.get("shrinkage", 0), where=where)
-    pieces, outlines = lay_pieces(plies, by_piece)
-    total = sum(_whole_area(c, by_piece) for c in plies)
-    plans: list[LayPlan] = []
-    refused: list[tuple[float, str]] = []
-    for n, width in enumerate(widths):
-        usable = width - 2 * shop.selvedge
-        found, refusals = lays(pieces, usable, evaluations if n == 0 else min(QUICK, evaluations), shop.gap)
-        if not found:
-            told = "; ".join(dict.fromkeys(_refusal_words(r, by_piece, units) for r in refusals))
-            refused.append((width, told))
-            if n == 0:
-                collector.error(
-                    "cloth-width",
-                    where,
-                    f"{spec.get('title', key)} {show(width, units)} wide: {told}",
-                    "Choose a wider cloth, or put a wider one first in `widths:`.",
-                )
-            continue
-        why = _open_words([r for r in refusals if r.reason == "one face"], by_piece)
-        made = [
-            _plan(key, width, usable, lay, plies, outlines, shop, shrinkage, units, total, why)
-            for lay in found
+@dataclass(frozen=True)
+class OnWidth:
+    """All lays of a cloth at one width, mm as sold; `held` are the kinds kept as they stand. `told` says why none is."""
+
+    width: float
+    ground: ClothGround
+    lays: tuple[Lay, ...]
+    held: tuple[LayKind, ...]
+    told: str = ""
+
+
+@dataclass(frozen=True)
+class Laying:
+    """One cloth being laid; `made` keeps no-fit polygons from width to width."""
+
+    cloth: ClothToLay
+    cuts: tuple[CutPiece, ...]
+    shop: Shop
+    units: Literal["cm", "in"]
+    kept: KeptLays
+    collector: Collector
+    kinds: tuple[LayKind, ...] = KINDS
+    made: Made = field(default_factory=dict)
+
+    def need(self, evaluations: int) -> ClothNeed:
+        """Everything about the cloth."""
+        cloth, shop = self.cloth, self.shop
+        chosen, *others = self.on_widths(evaluations)
+        if not chosen.lays:
+            self.collector.add(too_narrow(cloth, chosen.told, shop, self.units))
+        plans = self._plans(chosen)
+        for on in others:
+            plans += self._plans(on)[:1]
+        return ClothNeed(
+            cloth.key,
+            cloth.title,
+            cloth.kind,
+            len(cloth.plies),
+            tuple(plans),
+            tuple((on.width, on.told) for on in (chosen, *others) if not on.lays),
+            cloth.fusible,
+            cloth.shrinkage,
+            least_mm=least_width(cloth, shop),
+            savings=tuple(self._savings(plans, chosen)),
+        )
+
+    # -------------------------------------------------------------- laying
+
+    def on_widths(self, evaluations: int) -> list[OnWidth]:
+        """The chosen width first, then the others as listed. A wider cloth never takes more of a kind of lay."""
+        cloth = self.cloth
+        chosen = self._on_width(cloth.widths[0], evaluations, (), True)
+        done: dict[float, OnWidth] = {}
+        narrower: list[Lay] = []
+        for width in sorted(cloth.widths):
+            on = chosen if width == chosen.width else self._on_width(width, 0, chosen.lays, False)
+            shortest = tuple(_no_longer(lay, narrower) for lay in on.lays)
+            held = tuple(lay.kind for lay in shortest if lay in on.lays and lay.kind in on.held)
+            done[width] = replace(on, lays=shortest, held=held)
+            narrower += done[width].lays
+        return [done[width] for width in cloth.widths]
+
+    def _on_width(self, width: float, evaluations: int, like: Iterable[Lay], all_kinds: bool) -> OnWidth:
+        """`like` are lays of another width whose orders are tried too."""
+        cloth, ground = self.cloth, self.cloth.ground(width, self.shop)
+        held = [lay for kind in self.kinds if (lay := self._held(width, ground, kind)) is not None]
+        kinds = tuple(lay.kind for lay in held)
+        if held and not all_kinds:
+            return OnWidth(width, ground, tuple(held), kinds)
+        # Whoever kept lays has seen whether folding in part or across saves anything.
+        left = [kind for kind in self.kinds if kind not in kinds and (not held or kind in PLAIN)]
+        again = []
+        for kind in left:
+            order = self.kept.order(cloth.key, kind, width, cloth.pieces)
+            genes = genes_of(order) if order is not None else None
+            if order is not None and genes is not None:
+                again.append(relaid(cloth.pieces, ground, order.recipe, genes, self.made))
+        kept_orders = bool([lay for lay in again if lay is not None])
+        again += [
+            relaid(cloth.pieces, ground, lay.recipe, lay.genes, self.made)
+            for lay in like
+            if lay.recipe and lay.genes
         ]
+        candidates = [lay for lay in again if lay is not None]
+        found = lays(
+            cloth.pieces, ground, 0 if kept_orders else evaluations, candidates, kinds=left, made=self.made
+        )
+        told = refusal_words([r for _, r in found.refusals], cloth, self.units)
+        return OnWidth(width, ground, (*held, *found.lays), kinds, told)
+
+    def _held(self, width: float, ground: ClothGround, kind: LayKind) -> Lay | None:
+        """The kept lay of these very outlines, if the judge passes it."""
+        kept = self.kept.fitting(self.cloth.key, hash_of(self.cloth.pieces, ground, kind))
+        if kept is None:
+            return None
+        try:
+            lay = lay_of(kept, self.cloth.pieces, ground)
+            problems = (
+                [] if lay is None else self.judged(plan_of(lay, self.cloth, width, self.shop, self.units))
+            )
+        except (KeyError, IndexError):
+            lay, problems = None, []
+        if lay is not None and not problems:
+            return lay
+        why = f": {problems[0].what}" if problems else ""
+        self.collector.warning(
+            "kept-lay",
+            kept.where,
+            f"this kept lay cannot be cut as it stands{why}, so the lay is made fresh",
+            "Run `booklet lay` to keep it anew.",
+        )
+        return None
+
+    def judged(self, plan: LayPlan) -> list[Problem]:
+        """What an independent look finds wrong with a plan."""
+        return list(judge_plan(plan, self.cloth.plies, self.cuts, self.shop.gap))
+
+    # -------------------------------------------------------------- telling
+
+    def _plans(self, on: OnWidth) -> list[LayPlan]:
+        """Each lay as a plan, judged; the recommended one first."""
+        why = "" if any(lay.kind == "fold" for lay in on.lays) else open_words(self.cloth)
+        made = [
+            plan_of(lay, self.cloth, on.width, self.shop, self.units, why, lay.kind in on.held)
+            for lay in on.lays
+        ]
+        where = self.cloth.where
         for plan in made:
-            problems = judge_plan(plan, plies, tuple(by_piece.values()), shop.gap)
-            collector.add(*(Problem(p.code, p.severity, where, p.what, p.mend) for p in problems))
-        best = min(made, key=lambda p: (p.buy_mm, p.length_mm, p.kind == "open"))
-        made.sort(key=lambda p: p is not best)
-        plans += [replace(p, recommended=p is best) for p in (made if n == 0 else [best])]
-    return ClothNeed(
-        key,
-        str(spec.get("title", key)),
-        str(spec.get("kind", "")),
-        len(plies),
-        tuple(plans),
-        tuple(refused),
-        bool(spec.get("fusible", False)),
-        shrinkage,
-    )
-
-
-def width_problems(
-    style: Source,
-    copies: tuple[Copy, ...],
-    cuts: tuple[CutPiece, ...],
-    shop: Shop,
-    units: Literal["cm", "in"],
-    wanted: str | None = None,
-) -> tuple[Problem, ...]:
-    """Pieces that fit the chosen width of their cloth neither open nor folded; nothing is laid.
-
-    The chosen width is `wanted` for the cloth with most plies, else the first listed.
-    """
-    by_piece = {c.piece.key: c for c in cuts}
-    plies_of = {k: [c for c in copies if c.cloth == k] for k in style.data.get("cloths") or {}}
-    most = max(plies_of, key=lambda k: len(plies_of[k]), default=None)
-    out = []
-    for key, spec in (style.data.get("cloths") or {}).items():
-        plies = plies_of[key]
-        if not plies:
-            continue
-        where = style.where("cloths", key)
-        width = parse_length(
-            wanted if wanted is not None and key == most else spec["widths"][0],
-            str(style.data.get("units", "cm")),
-            where=where,
-            zero=False,
-        ).mm
-        pieces, _ = lay_pieces(plies, by_piece)
-        usable = width - 2 * shop.selvedge
-        told = [refusals_of(pieces, kind, usable, shop.gap) for kind in KINDS]
-        if all(told):
-            words = "; ".join(dict.fromkeys(_refusal_words(r, by_piece, units) for r in told[-1]))
-            out.append(
-                Problem(
-                    "cloth-width",
-                    "error",
-                    where,
-                    f"{spec.get('title', key)} {show(width, units)} wide: {words}",
-                    "Choose a wider cloth, or put a wider one first in `widths:`.",
+            if not plan.kept:
+                self.collector.add(
+                    *(Problem(p.code, p.severity, where, p.what, p.mend) for p in self.judged(plan))
                 )
-            )
-    return tuple(out)
+        made.sort(key=preferred)
+        return [replace(plan, recommended=n == 0) for n, plan in enumerate(made)]
+
+    def _savings(self, plans: Sequence[LayPlan], chosen: OnWidth) -> Iterable[Saving]:
+        """Where the numbers show a way to buy less."""
+        best = next((p for p in plans if p.width_mm == chosen.width and p.recommended), None)
+        if best is None:
+            return
+        once = next((p for p in plans if p.width_mm == chosen.width and p.kind == "fold"), best)
+        if once.buy_mm - best.buy_mm >= WORTH_TELLING:
+            yield Saving("kind", best.kind, best.width_mm, best.buy_mm, once.buy_mm - best.buy_mm)
+        for plan in plans:
+            if plan.width_mm > best.width_mm and best.buy_mm - plan.buy_mm >= WORTH_TELLING:
+                yield Saving("wider", plan.kind, plan.width_mm, plan.buy_mm, best.buy_mm - plan.buy_mm)
+        turned = self._turned(chosen)
+        if turned is not None and best.buy_mm - turned.buy_mm >= WORTH_TELLING:
+            yield Saving("turn", turned.kind, turned.width_mm, turned.buy_mm, best.buy_mm - turned.buy_mm)
+
+    def _turned(self, chosen: OnWidth) -> LayPlan | None:
+        """A placing pass as if no piece were held to one way; None where none is."""
+        if not self.cloth.nap and not any(p.nap for p in self.cloth.pieces):
+            return None
+        pieces = tuple(replace(p, nap=False) for p in self.cloth.pieces)
+        ground = replace(chosen.ground, one_way=False)
+        found = lays(pieces, ground, kinds=self.kinds, made=self.made).lays
+        made = [plan_of(lay, self.cloth, chosen.width, self.shop, self.units) for lay in found]
+        return min(made, key=preferred, default=None)
 
 
-def _refusal_words(refusal: Refusal, by_piece: Mapping[str, CutPiece], units: Literal["cm", "in"]) -> str:
-    piece = by_piece[refusal.key.split("@")[0]].piece
-    if refusal.reason == "one face":
-        return f"{piece.heading} is cut one face up only, so the cloth lies open"
-    if refusal.over_mm > 0:
-        return f"{piece.heading} is {show(refusal.over_mm, units)} too wide for it"
-    return refusal.what
+def preferred(plan: LayPlan) -> tuple[float, float, int]:
+    """Sorts plans of one width: the least to buy, of these the shortest to a millimetre, then the least work."""
+    return (plan.buy_mm, float(round(plan.length_mm)), EASE.index(plan.kind))
 
 
-def _open_words(refusals: list[Refusal], by_piece: Mapping[str, CutPiece]) -> str:
-    """Why the cloth cannot be folded, naming the pieces by number."""
-    numbers = sorted({by_piece[r.key.split("@")[0]].piece.number for r in refusals})
-    if not numbers:
-        return ""
-    listed = " and ".join(
-        [", ".join(str(n) for n in numbers[:-1]), str(numbers[-1])] if numbers[1:] else [str(numbers[0])]
-    )
-    many = len(numbers) > 1
-    return f"the cloth lies open: piece{'s' if many else ''} {listed} {'are' if many else 'is'} cut one face up only"
-
-
-def outline_for(rule: CutRule, cut: CutPiece) -> tuple[Path, Path]:
-    """(what is laid on a fold, the whole ply): the cut line, or so far beyond the stitch line as the rule trims to."""
-    if rule.trim is None:
-        return (cut.paper_cut if cut.extent == "half" else cut.cut), cut.cut
-    whole = cut.stitch if rule.trim < 0.01 else _beyond(cut.stitch, rule.trim)
-    return (half_of(whole, cut.piece) if cut.extent == "half" else whole), whole
-
-
-def _beyond(stitch: Path, by: float) -> Path:
-    """The stitch line moved outwards all round, its corners mitred."""
-    pts = stitch.flatten(FLAT)
-    ring = shapely.Polygon(np.column_stack((pts.real, pts.imag))).buffer(
-        by, join_style="mitre", mitre_limit=2.5
-    )
-    return Path.polyline([complex(x, y) for x, y in ring.exterior.coords[:-1]], closed=True)
-
-
-def lay_pieces(
-    plies: list[Copy], by_piece: Mapping[str, CutPiece]
-) -> tuple[list[LayPiece], dict[str, tuple[Placement, Path, Path]]]:
-    """What the engine lays, and for each key the turn of its grain on to +x, its half and its whole outline in the drawing."""
-    out: list[LayPiece] = []
-    outlines: dict[str, tuple[Placement, Path, Path]] = {}
-    seen: dict[str, CutRule] = {}
-    for copy in plies:
-        rule = copy.rule
-        key = copy.piece.key
-        if key in outlines and seen[key] is rule:
-            continue
-        name = key if key not in outlines else f"{key}@{len(outlines)}"
-        seen[key] = rule
-        cut = by_piece[key]
-        half, whole = outline_for(rule, cut)
-        way = cut.piece.grain[1] - cut.piece.grain[0]
-        if cut.piece.fold is not None:
-            fold = cut.piece.edge(cut.piece.fold)
-            assert fold is not None
-            f = fold.path.end - fold.path.start
-            way = f if (f * way.conjugate()).real >= 0 else -f
-        turn = Placement(abs(way) / way)
-        outlines[name] = (turn, half, whole)
-        folded = rule.how == "whole on fold" and cut.extent == "half"
-        pts = _ring((half if folded else whole).placed(turn))
-        edge = _fold_ends(cut, half, turn) if folded else None
-        mode: Literal["single", "pair", "same", "whole"]
-        if rule.how == "pair":
-            mode = "pair"
-        elif rule.how == "same":
-            mode = "same"
-        else:
-            mode = "whole" if folded else "single"
-        out.append(
-            LayPiece(name, pts, mode, rule.count, edge, cut.piece.nap, rule.how == "same" and _mirrors(pts))
-        )
-    return out, outlines
-
-
-def _ring(path: Path) -> tuple[complex, ...]:
-    pts = path.flatten(FLAT)
-    keep = np.abs(np.diff(np.concatenate((pts, pts[:1])))) > 1e-4
-    return tuple(complex(z) for z in pts[keep])
-
-
-def _fold_ends(cut: CutPiece, half: Path, turn: Placement) -> tuple[complex, complex]:
-    """The two ends of the fold on the half outline, allowances in."""
-    fold = cut.piece.edge(cut.piece.fold or "")
-    assert fold is not None
-    way = fold.path.end - fold.path.start
-    way /= abs(way)
-    on = [z for z in half.flatten(FLAT) if abs(((z - fold.path.start) * np.conj(way)).imag) < 1e-3]
-    far = sorted(on, key=lambda z: ((z - fold.path.start) * np.conj(way)).real)
-    return turn.apply(complex(far[0])), turn.apply(complex(far[-1]))
-
-
-def _mirrors(pts: tuple[complex, ...]) -> bool:
-    """Whether a ring is its own mirror image, across or along."""
-    z = np.array(pts)
-    mid = complex((z.real.min() + z.real.max()) / 2, (z.imag.min() + z.imag.max()) / 2)
-    d = z - mid
-    return any(all(np.min(np.abs(d - f)) < 0.05 for f in flipped) for flipped in (np.conj(d), -np.conj(d)))
-
-
-def _whole_area(copy: Copy, by_piece: Mapping[str, CutPiece]) -> float:
-    return abs(area(outline_for(copy.rule, by_piece[copy.piece.key])[1].flatten(FLAT)))
-
-
-def _plan(
-    key: str,
-    width: float,
-    usable: float,
-    lay: Lay,
-    plies: list[Copy],
-    outlines: dict[str, tuple[Placement, Path, Path]],
-    shop: Shop,
-    shrinkage: float,
-    units: Literal["cm", "in"],
-    total: float,
-    why: str,
-) -> LayPlan:
-    placings = []
-    for put in lay.placements:
-        turn, half, whole = outlines[put.key]
-        piece_key = put.key.split("@")[0]
-        mine = [c for c in plies if c.piece.key == piece_key]
-        here = turn.then(put.placement)
-        piece = mine[0].piece
-        folded = lay.kind == "fold" and mine[0].rule.how == "whole on fold"
-        ids = _copies_of(put.copies, put.mirrored, mine, lay.kind)
-        placings.append(
-            Placing(
-                piece_key,
-                ids,
-                (half if folded else whole).placed(here),
-                here,
-                put.mirrored,
-                folded,
-                (here.apply(piece.grain[0]), here.apply(piece.grain[1])),
-            )
-        )
-    step = shop.buy_step[units]
-    need = length_needed(lay.length, shrinkage, shop.squaring)
-    buy = length_to_buy(lay.length, step, shrinkage, shop.squaring)
-    return LayPlan(
-        key,
-        width,
-        usable,
-        lay.kind,
-        lay.length,
-        need,
-        buy,
-        share_used(total, width, lay.length),
-        False,
-        tuple(placings),
-        why,
-    )
-
-
-def _copies_of(numbers: tuple[int, ...], mirrored: bool, mine: list[Copy], kind: str) -> tuple[str, ...]:
-    """Which copies a placed ply is: in an open lay the mirrored ply of a pair is the other side's."""
-    if kind == "open" and mine[0].rule.how == "pair":
-        turned = [c for c in mine if c.placing.mirrored == mirrored]
-        return (turned[numbers[0] // 2].id,) if turned else (mine[numbers[0]].id,)
-    return tuple(mine[n].id for n in numbers if n < len(mine))
+def _no_longer(lay: Lay, narrower: Sequence[Lay]) -> Lay:
+    """The lay, or a shorter one of its kind that lies on a narrower cloth."""
+    best = min((n for n in narrower if n.kind == lay.kind), key=lambda n: n.length, default=lay)
+    return widened(best, lay.width, lay.bound) if best.length < lay.length else lay

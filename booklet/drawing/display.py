@@ -33,10 +33,14 @@ class Stroke:
 
 @dataclass(frozen=True)
 class Fill:
-    """A ground colour (None = see through) and a pattern on top of it, drawn on one page-wide grid."""
+    """A ground colour (None = see through) and a pattern on top of it, drawn on one page-wide grid.
+
+    Or a PNG file's bytes, stretched over the path's box; such a path is an upright rectangle.
+    """
 
     colour: str | None = None
     pattern: Pattern | None = None
+    image: bytes | None = None
 
 
 @dataclass(frozen=True)
@@ -45,6 +49,7 @@ class PathItem:
 
     `role` says what it stands for ('cut', 'stitch', 'action', 'leader', 'measure', ...). `ends` are the points
     that must lie on something drawn: the two ends of an arrow of action, the foot of a leader.
+    `of` is the name of the piece that a ply of cloth is cut from.
     """
 
     subpaths: tuple[Path, ...]
@@ -52,6 +57,7 @@ class PathItem:
     fill: Fill | None = None
     role: str = ""
     ends: tuple[complex, ...] = ()
+    of: str = ""
 
 
 @dataclass(frozen=True)

@@ -24,6 +24,7 @@ class PageSpec:
     drawing: Drawing
     label: str = ""
     bookmarks: tuple[Bookmark, ...] = ()
+    woven: tuple[str, int] | None = None  # a page of another PDF that is laid on it: file, and the page counted from 0
 
 
 @dataclass(frozen=True)

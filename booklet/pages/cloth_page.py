@@ -1,4 +1,4 @@
-"""Cloth and notions to buy: a row for each width a cloth is sold in, and the working behind every notion."""
+"""Cloth and notions to buy: a row for each width a cloth is sold in, and each notion with a note. Sums: the shop's copy."""
 
 from __future__ import annotations
 
@@ -38,19 +38,20 @@ def _cloths(job: Job, words: Words, paper: look.Paper) -> list[Block]:
     for n, need in enumerate(job.size.cloths):
         aside = words("cloth.plies", count=plies_in_all(need, job.size))
         blocks.append(heading_block(sentence(need.title), aside, paper, before=9 if n == 0 else 7))
-        blocks.append(_kind(need, words, left))
+        blocks.append(_kind(need, words, left, job.units))
         rows = _rows(need, job, words, left, right)
         blocks += table_blocks(_columns(words, left, right), rows, left, right, before=2.5)
     return [*blocks, notes]
 
 
-def _kind(need: ClothNeed, words: Words, left: float) -> Block:
+def _kind(need: ClothNeed, words: Words, left: float, units: str) -> Block:
     shrink = (
         words("cloth.shrink", percent=show_percent(need.shrinkage))
         if need.shrinkage
         else words("cloth.no_shrink")
     )
-    text = f"{sentence(need.kind)}; {shrink}." if need.kind else f"{sentence(shrink)}."
+    kind = figures.weights_told(need.kind, units)
+    text = f"{sentence(kind)}; {shrink}." if kind else f"{sentence(shrink)}."
     return words_block(text, left, 170, look.CHECK_PT, look.CHECK_LEADING, colour=look.SOFT, keep=True)
 
 
@@ -84,11 +85,21 @@ def _rows(need: ClothNeed, job: Job, words: Words, left: float, right: float) ->
                 pale=lay is chosen,
             )
         )
+    for width, buy in need.estimates:
+        cells = (
+            figures.cloth_width(width, job.units),
+            words("cloth.by_area"),
+            "",
+            "",
+            figures.cloth_length(buy, job.units),
+            "",
+        )
+        rows.append(Row(cells, soft=True))
     for width, why in need.refusals:
         first, second = _columns(words, left, right)[:2]
         columns = (first, replace(second, width=right - second.x))
-        cells = (figures.cloth_width(width, job.units), f"{words('cloth.cannot')}: {why}")
-        rows.append(Row(cells, soft=True, columns=columns))
+        told = (figures.cloth_width(width, job.units), f"{words('cloth.cannot')}: {why}")
+        rows.append(Row(told, soft=True, columns=columns))
     return rows
 
 

@@ -1,87 +1,77 @@
-"""The booklet in order: cover, measurements, cloth and notions, chart, lays, key, steps, safety, then the tile run.
+"""The booklet in the order of its pack. The whole one: cover, measurements, cloth and notions, chart, lays, key, steps,
+safety, then the tile run.
 
 The tile run is printed on its own, single-sided, and begins on a new leaf: an odd page as a print dialog counts.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
 
 from booklet.drawing import look
 from booklet.drawing.display import Board, Drawing
 from booklet.drawing.page import PageSpec
 from booklet.model import Job
-from booklet.pages.chart import chart_leaves
-from booklet.pages.cloth_page import cloth_leaves
 from booklet.pages.cover import cover_leaf
-from booklet.pages.key import key_leaves
-from booklet.pages.lays import lay_leaves
-from booklet.pages.measures import measure_leaves
-from booklet.pages.safety import safety_leaves
+from booklet.pages.packs import PageRun, Part, parts_of, section_leaves
 from booklet.pages.spec import Leaf, framed, paper_of
-from booklet.pages.steps import step_leaves
 from booklet.pages.words import Words, words_for
+from booklet.problems import Fault
+from booklet.reading.packs import FULL, Pack, read_pack
 
-
-@dataclass(frozen=True)
-class TileRun:
-    """The full-scale part: how many pages it has, and its pages once their place is known.
-
-    `pages(first, of)`: `first` is the physical number of its first page (the one with the squares), `of` the
-    number of pages in the file. It returns `count` pages.
-    """
-
-    count: int
-    pages: Callable[[int, int], Sequence[PageSpec]]
+TileRun = PageRun  # the full-scale part; the first of its pages tells how to print the others
 
 
 def compose(
-    job: Job, *, cover: Sequence[tuple[str, Drawing]] = (), tiles: TileRun | None = None
+    job: Job,
+    *,
+    cover: Sequence[tuple[str, Drawing]] = (),
+    tiles: TileRun | None = None,
+    pack: Pack | None = None,
 ) -> list[PageSpec]:
-    """All pages. `cover`: captions with drawings of the garment; `tiles`: the full-scale run, if there is one."""
-    words = words_for(job.language)
-    sections = [leaves for leaves in _sections(job, words) if leaves]
-    front = 1 + sum(len(leaves) for leaves in sections)
-    blank = front % 2 if tiles is not None else 0
-    of = front + blank + (tiles.count if tiles is not None else 0)
-    contents = _contents(job, words, sections, tiles, front + blank + 1)
-    leaves = [cover_leaf(job, words, cover, contents), *(leaf for part in sections for leaf in part)]
-    pages = [framed(leaf, job, words, n, of) for n, leaf in enumerate(leaves, 1)]
-    if blank:
-        pages.append(_blank(job, words, front + 1, of))
-    if tiles is not None:
-        run = list(tiles.pages(front + blank + 1, of))
-        if len(run) != tiles.count:
-            raise ValueError(f"the tile run has {len(run)} pages, not the {tiles.count} that it promised")
+    """All pages of a pack, by default the whole booklet. `cover`: captions with drawings of the garment; `tiles`: the
+    full-scale run, if there is one. Raises `Fault` for a pack that has no page for this style.
+    """
+    words = words_for(job.language, job.wording)
+    pack = pack or read_pack(FULL)
+    parts = parts_of(job, words, pack, cover, tiles)
+    first = 1 + (1 if pack.has("cover") else 0)
+    starts: list[int] = []
+    blanks: list[bool] = []
+    for part in parts:
+        blanks.append(part.section == "pattern" and first % 2 == 0)
+        first += blanks[-1]
+        starts.append(first)
+        first += part.run.count
+    of = first - 1
+    if not of:
+        raise Fault.of("pack", f"the pack '{pack.name}' has no page for {job.style.title}", None)
+    pages: list[PageSpec] = []
+    if pack.has("cover"):
+        pages.append(framed(cover_leaf(job, words, cover, _contents(parts, starts)), job, words, 1, of))
+    for part, start, blank in zip(parts, starts, blanks, strict=True):
+        if blank:
+            pages.append(_blank(job, words, start - 1, of))
+        run = list(part.run.pages(start, of))
+        if len(run) != part.run.count:
+            what = "the tile run" if part.section == "pattern" else part.section
+            raise ValueError(f"{what} has {len(run)} pages, not the {part.run.count} that it promised")
         pages += run
     return pages
 
 
-def _sections(job: Job, words: Words) -> list[list[Leaf]]:
-    return [
-        measure_leaves(job, words),
-        cloth_leaves(job, words),
-        chart_leaves(job, words),
-        lay_leaves(job, words),
-        key_leaves(job, words),
-        step_leaves(job, words),
-        safety_leaves(job, words),
-    ]
+def sections_of(job: Job, words: Words) -> list[list[Leaf]]:
+    """The parts of the whole booklet between its cover and the tile run, in order."""
+    return list(section_leaves(job, words, read_pack(FULL)).values())
 
 
-def _contents(
-    job: Job, words: Words, sections: Sequence[Sequence[Leaf]], tiles: TileRun | None, first_tile: int
-) -> list[tuple[str, int]]:
+def _contents(parts: Sequence[Part], starts: Sequence[int]) -> list[tuple[str, int]]:
     """Titles of the sections with their first pages."""
-    out, n = [], 2
-    for leaves in sections:
-        section = leaves[0].section
-        out.append((words("cover." + section, n=len(job.steps)), n))
-        n += len(leaves)
-    if tiles is not None:
-        out.append((words("cover.tiles", n=tiles.count), first_tile))
-    return out
+    return [
+        (title, start + page)
+        for part, start in zip(parts, starts, strict=True)
+        for title, page in part.contents
+    ]
 
 
 def _blank(job: Job, words: Words, n: int, of: int) -> PageSpec:

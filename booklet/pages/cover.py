@@ -8,6 +8,7 @@ from booklet.drawing import look
 from booklet.drawing.bounds import box_of, boxes_union
 from booklet.drawing.display import Board, Drawing, Item
 from booklet.drawing.page import Bookmark
+from booklet.drawing.scaled import fitted
 from booklet.drawing.text import measure, paragraph
 from booklet.model import Job
 from booklet.pages import figures
@@ -17,6 +18,7 @@ from booklet.paths import Placement
 
 TITLE_PT, TITLE_LEADING = 30.0, 11.6
 FACTS_X = 28.0  # from the left margin to the facts' values
+MARK_WIDE, MARK_HIGH = 40.0, 22.0
 PAIRS = 5.2  # leading of the facts
 
 
@@ -31,10 +33,15 @@ def cover_leaf(
     board.text(paper.left, y, job.style.code, look.STEP_TITLE_PT, 600, look.ACCENT, role="title")
     dated = words("cover.dated", version=job.style.version, dated=job.style.dated)
     board.text(paper.right, y, dated, look.TABLE_PT, 400, look.SOFT, "end", role="title")
+    room = wide
+    if isinstance(job.shop.mark, Drawing):
+        mark = fitted(job.shop.mark, MARK_WIDE, MARK_HIGH, pens=True)
+        board.group(mark.items, Placement.move(complex(paper.right - mark.width, y + 4.0)), role="mark")
+        room -= mark.width + 8.0
     y = paragraph(
-        board, paper.left, y + 13.0, job.style.title, wide, TITLE_PT, TITLE_LEADING, weight=600, role="title"
+        board, paper.left, y + 13.0, job.style.title, room, TITLE_PT, TITLE_LEADING, weight=600, role="title"
     )
-    y = paragraph(board, paper.left, y - 2.6, job.style.summary, min(wide, 128.0), 11.2, 5.4) + 1.5
+    y = paragraph(board, paper.left, y - 2.6, job.style.summary, min(room, 128.0), 11.2, 5.4) + 1.5
     lower = _lower(job, words, paper, contents)
     low = paper.foot - lower[1]
     _drawings(board, words, cover, paper, y, low - 8.0)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 
 from booklet.model import CutPiece, Edge, Piece
@@ -18,8 +19,13 @@ def length(mm: float, units: str) -> str:
 
 
 def cloth_taken(mm: float, units: str) -> str:
-    """A length of cloth as it is taken up: finer than what is sold, so that the two can be compared."""
-    return in_inches(mm, 2) if units == "in" else show_cloth(mm, units)
+    """A length of cloth as it is taken up: finer than what is sold, so that the two can be compared.
+
+    Up to the next half inch or centimetre, so that it never looks less than what is bought for it.
+    """
+    step = 12.7 if units == "in" else 10.0
+    whole = math.ceil(mm / step - 1e-6) * step
+    return in_inches(whole, 2) if units == "in" else show_cloth(whole, units)
 
 
 def cloth_length(mm: float, units: str) -> str:
@@ -29,6 +35,19 @@ def cloth_length(mm: float, units: str) -> str:
 def cloth_width(mm: float, units: str) -> str:
     """Widths are sold in whole cm or inches: '150 cm', '59 in'."""
     return f"{mm / 25.4:.0f}{NBSP}in" if units == "in" else f"{mm / 10:.0f}{NBSP}cm"
+
+
+def weights_told(text: str, units: str) -> str:
+    """A cloth's words with its weight in the booklet's unit: '110 to 150 g/m²' is '3.2 to 4.4 oz/yd²' in inches."""
+    if units != "in":
+        return text
+    return re.sub(r"[\d.]+(?: to [\d.]+)? g/m²", lambda m: _ounces(m.group()), text)
+
+
+def _ounces(weight: str) -> str:
+    """1 oz/yd² is 28.3495 g on 0.836127 m², 33.906 g/m² (arithmetic)."""
+    ounces = re.sub(r"[\d.]+", lambda m: f"{float(m.group()) / 33.906:.1f}", weight.removesuffix("g/m²"))
+    return f"{ounces}oz/yd²"
 
 
 def declared(mm: float) -> Length:
@@ -45,6 +64,12 @@ def both(mm: float) -> str:
 
 def minutes(count: int, words: Words) -> str:
     return words("steps.minutes", n=count).replace(" ", NBSP)
+
+
+def hours(count: int, words: Words) -> str:
+    """Minutes as hours and minutes: '3 h 20 min'; under an hour as minutes."""
+    whole, rest = divmod(count, 60)
+    return words("steps.hours", h=whole, m=rest).replace(" ", NBSP) if whole else minutes(rest, words)
 
 
 def edge_called(edge: Edge | None, name: str) -> str:

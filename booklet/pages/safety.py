@@ -15,11 +15,12 @@ PAD = 5.0
 BETWEEN = 1.8  # mm between two words explained
 
 
-def safety_leaves(job: Job, words: Words) -> list[Leaf]:
+def safety_leaves(job: Job, words: Words, explained: bool = True) -> list[Leaf]:
+    """`explained`: with the trade's words, unless they stand elsewhere."""
     paper = paper_of(job)
     blocks = [_box(job, words, paper)]
     blocks += _list(words("safety.care"), words.lines("care"), paper)
-    blocks += _glossary(job, words, paper)
+    blocks += glossary_blocks(job, words, paper) if explained else []
     title = words("safety.title")
     return [
         Leaf("safety", title, words("safety.aside"), items, (Bookmark(title),) if n == 0 else ())
@@ -71,10 +72,10 @@ def _list(title: str, lines: tuple[str, ...], paper: look.Paper) -> list[Block]:
     return [head, *(_bullet(t, paper.left, wide, 2.4 if n == 0 else 1.6) for n, t in enumerate(lines))]
 
 
-def _glossary(job: Job, words: Words, paper: look.Paper) -> list[Block]:
+def glossary_blocks(job: Job, words: Words, paper: look.Paper) -> list[Block]:
     """Words in two columns, read down the left one first."""
     said = " ".join(text for s in job.steps for text in (s.title, *s.text, s.check, s.note))
-    entries = [t for t in glossary(words.language) if t.always or t.used_in(said)]
+    entries = [t for t in glossary(words.language, words.wording) if t.always or t.used_in(said)]
     entries.sort(key=lambda t: t.word.removeprefix("to ").lower())
     if not entries:
         return []

@@ -44,7 +44,7 @@ def sheet_pieces(job: Job) -> tuple[SheetPiece, ...]:
 
 def sheet_piece(cut: CutPiece, job: Job) -> SheetPiece:
     """One piece as the full-scale sheet takes it."""
-    words = words_for(job.language)
+    words = words_for(job.language, job.wording)
     shown = on_paper(cut)
     on_fold = any(line.fold for line in copy_lines(cut, job.size, words))
     board = Board()

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from booklet.drawing import look
 from booklet.drawing.display import Board, Drawing, Group, Item
@@ -17,6 +17,7 @@ from booklet.drawing.page import Bookmark
 from booklet.drawing.text import paragraph
 from booklet.model import Job, Step
 from booklet.pages import figures
+from booklet.pages.flow import Block, height_of, placed
 from booklet.pages.spec import Leaf, paper_of
 from booklet.pages.words import Words
 from booklet.paths import Placement
@@ -30,6 +31,8 @@ UNDER = 4.5  # from a picture's foot to the first baseline of words that run on 
 # What it costs to begin a page within a part, or a part with one step at a page's foot. The white left on a page, the
 # last one apart, costs its share of the page, squared.
 MID_PART, LATE_PART = 0.08, 0.05
+THIN, THINNER = 0.45, 4.0  # a page under this share of its height costs so much for each share that it lacks
+TAIL_CLEAR = 4.0  # white between the last step and what comes after it on its page
 
 
 @dataclass(frozen=True)
@@ -46,45 +49,65 @@ class _Page:
     blocks: list[_Block]
 
 
-def step_leaves(job: Job, words: Words) -> list[Leaf]:
+def step_leaves(job: Job, words: Words, answers: bool = True, tail: Sequence[Block] = ()) -> list[Leaf]:
+    """`answers`: with the rules that a step answers, beside it. `tail`: the words explained, under the last step."""
     paper = paper_of(job)
-    blocks = _blocks(job, words, paper)
-    pages = _paged(blocks, paper.foot - paper.top)
-    leaves = []
-    for page in pages:
-        leaves.append(_leaf(page, job, words, paper))
+    blocks = _blocks(job, words, paper, answers)
+    room = paper.foot - paper.top
+    pages = _paged(blocks, room, height_of(tail) + TAIL_CLEAR if tail else 0.0)
+    leaves = [_leaf(page, job, words, paper) for page in pages]
+    if tail:
+        y = paper.top + _height(pages[-1].blocks) + TAIL_CLEAR
+        last = leaves[-1]
+        mark = Bookmark(words("safety.glossary"), 0, y)
+        leaves[-1] = replace(last, items=(*last.items, *placed(tail, y)), bookmarks=(*last.bookmarks, mark))
     return leaves
 
 
-def _blocks(job: Job, words: Words, paper: look.Paper) -> list[_Block]:
+def answers_of(step: Step, words: Words) -> list[str]:
+    """The rules that a step answers, each with its reason, for the shop's copy."""
+    return [
+        f"**{words('answers.rule')}** {rule_words(a.rule, words)}. **{words('answers.reason')}** {a.reason.rstrip('.')}."
+        for a in step.answers
+    ]
+
+
+def rule_words(rule: str, words: Words) -> str:
+    return words.name("rules." + rule, rule)
+
+
+def _blocks(job: Job, words: Words, paper: look.Paper, answers: bool) -> list[_Block]:
     out, under = [], ""
     for step in job.steps:
         under = step.part or under
-        items, height = _step(step, words, paper)
+        items, height = _step(step, words, paper, answers)
         out.append(_Block(step, items, height, step.part, under))
     return out
 
 
-def _paged(blocks: Sequence[_Block], room: float) -> list[_Page]:
-    """Steps on pages, in order: as few pages as can be, each as full as can be, what is left over on the last; parts at
-    the top of a page where that costs little.
+def _paged(blocks: Sequence[_Block], room: float, tail: float = 0.0) -> list[_Page]:
+    """Steps on pages, in order: as few pages as can be, each as full as can be, what is left over on the last, but no page
+    nearly empty where its neighbours can give it a step; parts at the top of a page where that costs little.
 
     The best set of breaks is found from the end; `best[n]` is how many pages the steps from n on take, what they cost
-    and where the first of them ends.
+    and where the first of them ends. `tail`: the height, mm, of what comes after the last step on its page.
     """
     best: list[tuple[int, float, int]] = [(0, 0.0, len(blocks))] * (len(blocks) + 1)
     for n in range(len(blocks) - 1, -1, -1):
         ways = []
         for end in range(n + 1, len(blocks) + 1):
-            used = _height(blocks[n:end])
+            last = end == len(blocks)
+            used = _height(blocks[n:end]) + (tail if last else 0.0)
             if used > room + look.STEP_CLEAR and end > n + 1:
                 break
             free = max(0.0, 1 - used / room)
-            cost = free * free if end < len(blocks) else 0.0
+            cost = 0.0 if last else free * free
+            cost += THINNER * max(0.0, THIN - used / room)
             cost += 0.0 if blocks[n].part or n == 0 else MID_PART
-            if blocks[end - 1].part and end < len(blocks) and not blocks[end].part:
+            if not last and blocks[end - 1].part and not blocks[end].part:
                 cost += LATE_PART  # a heading low on a page with one step of its part
-            ways.append((1 + best[end][0], cost + best[end][1], end))
+            over = 1 if last and used > room + look.STEP_CLEAR else 0  # the tail does not fit under one step
+            ways.append((1 + over + best[end][0], cost + best[end][1], end))
         best[n] = min(ways)
     pages, n = [], 0
     while n < len(blocks):
@@ -131,7 +154,7 @@ def _leaf(page: _Page, job: Job, words: Words, paper: look.Paper) -> Leaf:
     return Leaf("steps", title, aside, tuple(board.items), tuple(marks))
 
 
-def _step(step: Step, words: Words, paper: look.Paper) -> tuple[tuple[Item, ...], float]:
+def _step(step: Step, words: Words, paper: look.Paper, answers: bool) -> tuple[tuple[Item, ...], float]:
     """A step's items from y = 0 down, and its height with the white below."""
     board = Board()
     board.text(look.NUMBER_X, FIRST, str(step.number), look.STEP_NUMBER_PT, 600, look.ACCENT, role="number")
@@ -141,15 +164,15 @@ def _step(step: Step, words: Words, paper: look.Paper) -> tuple[tuple[Item, ...]
         board.text(look.NUMBER_X, FIRST + 12.3, time, look.CHECK_PT, 400, look.SOFT, role="minutes")
     pictures, high = _pictures([p.drawing for p in step.pictures], paper.right - look.PICTURE_LEFT)
     beside = PICTURES_DOWN + high if high else 0.0
-    low = _words(board, step, beside)
+    low = _words(board, step, beside, answers_of(step, words) if answers else ())
     board.add(*pictures)
     low = max(low, beside, FIRST + 13.0)
     return tuple(board.items), low + look.STEP_CLEAR
 
 
-def _words(board: Board, step: Step, beside: float) -> float:
-    """Title, paragraphs, note and check; returns where they end. Down to `beside` there are pictures at the right of them;
-    lines below that run on under the pictures, as all do in a step without any."""
+def _words(board: Board, step: Step, beside: float, answered: Sequence[str] = ()) -> float:
+    """Title, paragraphs, note, rules answered and check; returns where they end. Down to `beside` there are pictures at
+    the right of them; lines below that run on under the pictures, as all do in a step without any."""
     x = look.WORDS_LEFT
     column = look.WORDS_RIGHT - x if beside else ALONE_WORDS
 
@@ -170,8 +193,15 @@ def _words(board: Board, step: Step, beside: float) -> float:
             then=under(y, look.CHECK_LEADING),
         )  # fmt: skip
         last = y - look.CHECK_LEADING
+    for text in answered:
+        y += 1.2
+        y = paragraph(
+            board, x, y, text, column, look.CHECK_PT, look.CHECK_LEADING, role="answer",
+            then=under(y, look.CHECK_LEADING),
+        )  # fmt: skip
+        last = y - look.CHECK_LEADING
     if step.check:
-        y += 1.4 if not step.note else 1.0
+        y += 1.4 if not (step.note or answered) else 1.0
         board.add(check_mark(x, y))
         y = paragraph(
             board, x + 5.1, y, step.check, column - 5.1, look.CHECK_PT, look.CHECK_LEADING, role="check",

@@ -1,4 +1,5 @@
-"""The phrases that pages print, by language: templates/<language>/pages/*.yaml, each value a phrase or a list.
+"""The phrases that pages print, by language: templates/<language>/pages/*.yaml, each value a phrase or a list, with a shop's
+own laid over them by key.
 
 A phrase may hold {slots}. A phrase that counts is a mapping {one: ..., more: ...} and is asked for with `count`.
 """
@@ -10,9 +11,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
-import yaml
-
-from booklet.resources import data_folder
+from booklet.reading.wording import laid_phrases
+from booklet.wording import NONE, Wording
 
 
 @dataclass(frozen=True)
@@ -21,6 +21,7 @@ class Words:
 
     language: str
     data: Mapping[str, Any]
+    wording: Wording = NONE  # the shop's own texts, already part of `data`
 
     def __call__(self, key: str, **slots: object) -> str:
         value = self._at(key)
@@ -57,16 +58,12 @@ class Words:
 
 
 @lru_cache(maxsize=8)
-def words_for(language: str) -> Words:
+def words_for(language: str, wording: Wording = NONE) -> Words:
     """Raises FileNotFoundError for a language without templates."""
-    folder = data_folder("templates") / language / "pages"
-    data: dict[str, Any] = {}
-    for file in sorted(folder.glob("*.yaml")):
-        # Phrases are text and nothing else: "off", "no" and "1" stay as they are written.
-        data.update(yaml.load(file.read_text(encoding="utf-8"), Loader=yaml.BaseLoader))
+    data = laid_phrases(language, wording)
     if not data:
         raise FileNotFoundError(f"there are no page texts for the language '{language}'")
-    return Words(language, data)
+    return Words(language, data, wording)
 
 
 def sentence(text: str) -> str:

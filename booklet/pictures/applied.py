@@ -73,8 +73,8 @@ def _strips_joined(scene: StepScene, strip: str, binding: BindingOf, wide: float
     reach = wide * 2.6
     box = (middle.real - reach, middle.imag - wide, middle.real + wide * 1.5, middle.imag + reach * 0.9)
     frame = fit_frame(box, 54, 46, complex(3, 4))
-    frame.ply(first, look.RIGHT_SIDE)
-    frame.ply(second, look.WRONG_SIDE)
+    frame.ply(first, look.RIGHT_SIDE, of=short_title(bench, strip))
+    frame.ply(second, look.WRONG_SIDE, of=short_title(bench, strip))
     way = slant / abs(slant)
     # The seam runs from where the long edges cross to where they cross again.
     seam = Path.line(middle - way * (abs(slant) / 2), middle + way * (abs(slant) / 2))
@@ -113,7 +113,7 @@ def draw_bind(scene: StepScene) -> Picture | None:
     cloth = bench.stitch_line(part.copy).placed(at)
     around = common(grown(edge.bbox, 70.0), grown(cloth.bbox, 42.0))
     frame = fit_frame(around, 58, 62, complex(3, 4))
-    frame.ply(cloth, look.WRONG_SIDE)
+    frame.ply(cloth, look.WRONG_SIDE, of=short_title(bench, part.copy))
     for extra, z, way in _tails(binding, edge, part.backwards):
         tail = min(extra, 38.0)
         if tail <= 0:
@@ -122,7 +122,7 @@ def draw_bind(scene: StepScene) -> Picture | None:
         frame.ply(Path.polyline([z, z + way * tail, z + way * tail + inward * crease * 3, z + inward * crease * 3],
                                 closed=True), look.WRONG_SIDE)  # fmt: skip
     body = _ring(edge, _inwards(bench, part, at, 3 * crease))
-    frame.ply(body, look.WRONG_SIDE)
+    frame.ply(body, look.WRONG_SIDE, of=short_title(bench, strip.id))
     row = _inwards(bench, part, at, crease)
     frame.line(row, look.SEW_NOW, "seam")
     inside = polygon(cloth).difference(polygon(body)).intersection(shapely.box(*grown(around, -4.0)))
@@ -183,7 +183,7 @@ def draw_pocket(scene: StepScene) -> Picture | None:
     box = common(grown(outline.bbox, 55.0), grown(cloth.bbox, 4.0))
     frame = fit_frame(box, 58, 40, complex(3, picture.bottom + 6))
     draw_copy(frame, bench, host, at)
-    frame.ply(outline, look.RIGHT_SIDE)
+    frame.ply(outline, look.RIGHT_SIDE, of=short_title(bench, pocket))
     rows = [_inwards(bench, p, laid, NOTE) for p in seam.a.parts]
     frame.line(_one_line(rows), look.SEW_NOW, "seam")
     _divide(frame, bench, mouth, laid, outline, int(scene.spec.get("parts", 1)))
@@ -259,7 +259,7 @@ def _pressed_under(scene: StepScene, pocket: str, mouth: Part, depth: float) -> 
     net = bench.stitch_line(pocket).placed(at)
     x0, y0, x1, y1 = net.bbox
     frame = fit_frame(grown(net.bbox, 8.0), 58, 34, complex(3, 4))
-    frame.ply(net, look.WRONG_SIDE)
+    frame.ply(net, look.WRONG_SIDE, of=short_title(bench, pocket))
     copy = bench.copies[pocket]
     strips = []
     for half in copy.edges:
@@ -314,13 +314,15 @@ def draw_attach(scene: StepScene) -> Picture | None:
         grown(cloth.bbox, 75.0),
     )
     frame = fit_frame(box, 78, 46, complex(3, 4), largest=0.6)
-    frame.ply(cloth, look.WRONG_SIDE)
+    frame.ply(cloth, look.WRONG_SIDE, of=short_title(bench, copy.id))
     for s, z in zip(spots, points, strict=True):
         into, way = _inward_at_middle(bench, part, at, s), path.tangent(s)
         a, b = z + way * wide / 2, z - way * wide / 2
         far = into * -400.0
         frame.ply(
-            Path.polyline([a + into * lap, a + far, b + far, b + into * lap], closed=True), look.RIGHT_SIDE
+            Path.polyline([a + into * lap, a + far, b + far, b + into * lap], closed=True),
+            look.RIGHT_SIDE,
+            of=short_title(bench, strap),
         )
         low, high = into * (lap - NOTE), into * NOTE
         c = [a - way * NOTE + low, a - way * NOTE + high, b + way * NOTE + high, b + way * NOTE + low]

@@ -10,9 +10,9 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from booklet.model import Copy, CutPiece, Half, Part, Run, Seam
+from booklet.model import Copy, CutPiece, Dart, Half, Part, Run, Seam
 from booklet.paths import Path, Placement, fit_rigid
-from booklet.pictures.folding import Closing, closed_flat, path_closed
+from booklet.pictures.folding import Fold, closed_flat, path_closed
 
 
 @dataclass(frozen=True)
@@ -24,16 +24,27 @@ class Bench:
     done: tuple[Seam, ...] = ()
     fused: frozenset[str] = frozenset()
     turned: frozenset[str] = field(default_factory=frozenset)
-    folds: Mapping[str, tuple[Closing, ...]] = field(default_factory=dict)  # pleats drawn closed
+    darted: frozenset[str] = frozenset()  # "copy.dart" of the darts that are sewn
+    folds: Mapping[str, tuple[Fold, ...]] = field(default_factory=dict)  # pleats and darts drawn closed
 
     def cut_line(self, copy: str) -> Path:
         """The cut outline in the copy's frame."""
         c = self.copies[copy]
-        return self.cuts[c.piece.key].cut.placed(c.placing)
+        cut = self.cuts[c.piece.key].cut.placed(c.placing)
+        folds = self.folds.get(copy)
+        return path_closed(cut, folds) if folds else cut
 
     def stitch_line(self, copy: str) -> Path:
         folds = self.folds.get(copy)
         return path_closed(self.copies[copy].outline, folds) if folds else self.copies[copy].outline
+
+    def lies(self, copy: str, z: complex) -> complex:
+        """Where a point of a copy's frame lies when its folds are closed."""
+        return closed_flat(self.folds.get(copy, ()))(z)
+
+    def sewn_darts(self, copy: str) -> tuple[Dart, ...]:
+        """The darts of a copy that are sewn."""
+        return tuple(d for d in self.copies[copy].darts if f"{copy}.{d.name}" in self.darted)
 
     def half(self, part: Part) -> Half:
         return self.copies[part.copy].by_name[part.edge]
@@ -82,7 +93,7 @@ class Bench:
             if low <= up.start and at > up.start + 1e-9:
                 at += up.end - up.start
         point = edge.path.point(min(max(at, 0.0), edge.length))
-        return closed_flat(self.folds.get(part.copy, ()))(point)
+        return self.lies(part.copy, point)
 
     def between(self, x: str, y: str, seams: Sequence[Seam]) -> list[tuple[complex, complex]]:
         """Points of x and y that come together in those seams, each in its own copy's frame."""

@@ -84,7 +84,11 @@ def _whole(scene: StepScene, ids: Sequence[str], rows: set[str], room: Room, ful
     box = common(cloth, near) if len(ids) > 1 else cloth
     frame = fit_frame(box, room.width, room.height, room.corner)
     for copy, placing in at.items():
-        frame.ply(bench.stitch_line(copy).placed(placing), side_fill(bench, copy, placing))
+        frame.ply(
+            bench.stitch_line(copy).placed(placing),
+            side_fill(bench, copy, placing),
+            of=short_title(bench, copy),
+        )
         if not full:
             draw_notches(frame, bench, copy, placing)
     for copy, placing in at.items():
@@ -158,7 +162,7 @@ def _near(scene: StepScene, copy: str, mark: ButtonMark, room: Room) -> Frame:
         middle.imag + reach * 0.8,
     )
     frame = fit_frame(box, room.width, room.height, room.corner, largest=1.2)
-    frame.ply(bench.stitch_line(copy).placed(at), side_fill(bench, copy, at))
+    frame.ply(bench.stitch_line(copy).placed(at), side_fill(bench, copy, at), of=short_title(bench, copy))
     way = (b - a) / abs(b - a)
     square = way * 1j * WIDE
     count = max(6, round(abs(b - a) / 1.1))

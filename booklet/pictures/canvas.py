@@ -78,19 +78,21 @@ class Frame:
         many = [paths] if isinstance(paths, Path) else list(paths)
         self.put(PathItem(tuple(self.view.path(p) for p in many), stroke, fill, role))
 
-    def ply(self, outline: Path, fill: Fill, stroke: Stroke = look.CUT) -> None:
-        """A piece of cloth: filled, its edge drawn inside the window only, a wave where the window cuts it."""
+    def ply(self, outline: Path, fill: Fill, stroke: Stroke = look.CUT, of: str = "") -> None:
+        """A piece of cloth (`of` so named): filled, its edge drawn inside the window, a wave where that cuts it."""
         paper = self.view.path(outline)
-        self.put(PathItem((paper,), stroke, fill, "cut"))
+        self.put(PathItem((paper,), stroke, fill, "cut", of=of))
         area = polygon(paper, 0.05)
         self.cloth.append(area)
         self.lines.append(paper)
 
-    def area(self, area: shapely.Geometry, fill: Fill, stroke: Stroke | None = look.CUT) -> None:
+    def area(
+        self, area: shapely.Geometry, fill: Fill, stroke: Stroke | None = look.CUT, of: str = ""
+    ) -> None:
         """An area of the scene (after cutting away), drawn like a ply."""
         for ring in outlines(area):
             paper = self.view.path(ring)
-            self.put(PathItem((paper,), stroke, fill, "cut"))
+            self.put(PathItem((paper,), stroke, fill, "cut", of=of))
             self.lines.append(paper)
             self.cloth.append(polygon(paper, 0.05))
 

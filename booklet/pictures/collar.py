@@ -67,7 +67,7 @@ def _corner(scene: StepScene, seams: list[Seam], copy: str, at: Placement, room:
     centre = tip + inward * 12
     box = (centre.real - 26, centre.imag - 19, centre.real + 26, centre.imag + 19)
     frame = fit_frame(box, room.width, room.height, room.corner)
-    frame.area(kept, side_fill(bench, copy, at))
+    frame.area(kept, side_fill(bench, copy, at), of=short_title(bench, copy))
     draw_seam(frame, paths)
     frame.label(f"trimmed to {scene.mm(trim)}", _beside(outlines(kept)[0], tip, inward), None, dot=False)
     frame.label("cut across", edge, None, dot=False)
@@ -144,7 +144,7 @@ def _hold(scene: StepScene, seams: list[Seam]) -> Picture | None:
     picture = Picture()
     frame = fit_frame(whole, 100, 42, complex(3, 5))
     draw_copy(frame, bench, outer, at[outer])
-    frame.ply(turned, look.RIGHT_SIDE)
+    frame.ply(turned, look.RIGHT_SIDE, of=short_title(bench, collar))
     draw_copy(frame, bench, inner, at[inner])
     row = [p for s in (along, *ends) for p in bench.run_path(s.a, at)]
     draw_seam(frame, [p.placed(Placement.move(SHIFT)) for p in row])
@@ -154,7 +154,7 @@ def _hold(scene: StepScene, seams: list[Seam]) -> Picture | None:
     frame.label(
         f"{short_title(bench, upper)},\n{short_title(bench, collar)} below", complex(spot.x, spot.y), None
     )
-    label_plies(frame, bench, at, (outer, inner))
+    label_plies(frame, bench, at, (outer, inner), keep_off=polygon(turned).difference(hidden))
     picture.add(frame)
     names = {
         "inner": short_title(bench, inner), "upper": short_title(bench, upper),

@@ -7,7 +7,8 @@ import numpy as np
 from booklet.drawing import look, marks
 from booklet.paths import Path
 from booklet.pictures.canvas import Picture
-from booklet.pictures.scenes import Room, pieces_with_edges
+from booklet.pictures.rows import pieces_with_edges
+from booklet.pictures.scenes import Room
 from booklet.pictures.step_scene import StepScene
 from booklet.sewing.operations.ease import ROWS
 from booklet.sewing.operations.gather import row_depths

@@ -147,7 +147,7 @@ def laid_over(bench: Bench, seam: Seam, room: Room, words: str) -> Frame:
     draw_copy(frame, bench, under.copy, at[under.copy])
     strip = placed_area(allowance_strip(bench, over), at[over.copy])
     body = polygon(bench.cut_line(over.copy).placed(at[over.copy])).difference(strip)
-    frame.area(body, side_fill(bench, over.copy, at[over.copy]))
+    frame.area(body, side_fill(bench, over.copy, at[over.copy]), of=short_title(bench, over.copy))
     hidden = placed_area(allowance_strip(bench, under), at[under.copy]).intersection(body)
     for path in outlines(hidden):
         frame.line(path, look.HIDDEN, "hidden")

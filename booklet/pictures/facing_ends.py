@@ -9,7 +9,14 @@ from booklet.model import Part, Run
 from booklet.paths import Path, Placement
 from booklet.pictures.bench import Bench
 from booklet.pictures.canvas import Frame, polygon
-from booklet.pictures.plies import allowance_strip, draw_notches, placed_area, side_fill
+from booklet.pictures.plies import (
+    allowance_strip,
+    draw_darts,
+    draw_notches,
+    placed_area,
+    short_title,
+    side_fill,
+)
 
 IN = "end folded in"
 FAR = 400.0  # mm: longer than any facing is deep
@@ -25,27 +32,34 @@ def zipped_edge(bench: Bench, copy: str) -> Part | None:
     return None
 
 
-def draw_folded_host(frame: Frame, bench: Bench, host: str, at: Placement) -> None:
-    """The work, its opening's allowance folded under; without a zip the whole ply."""
+def draw_folded_host(frame: Frame, bench: Bench, host: str, at: Placement, area: shapely.Geometry) -> None:
+    """The work (`area`, where it lies), the allowance of its zipped opening folded under."""
     edge = zipped_edge(bench, host)
-    area = polygon(bench.cut_line(host).placed(at))
     if edge is not None:
         area = area.difference(placed_area(allowance_strip(bench, edge), at))
-    frame.area(area, side_fill(bench, host, at))
+    frame.area(area, side_fill(bench, host, at), of=short_title(bench, host))
+    draw_darts(frame, bench, host, at)
     draw_notches(frame, bench, host, at)
 
 
 def draw_turned_end(
-    frame: Frame, bench: Bench, facing: str, at: Placement, end: str, clear: float, run: Run, told: set[str]
+    frame: Frame,
+    bench: Bench,
+    facing: str,
+    at: Placement,
+    area: shapely.Geometry,
+    end: str,
+    clear: float,
+    run: Run,
+    told: set[str],
 ) -> Path | None:
-    """The facing with its end folded over, `clear` mm inside the end's stitch line; its seam as far as the fold.
+    """The facing (`area`, where it lies) with its end folded over, `clear` mm inside the end's stitch line.
 
-    None where nothing of the seam is left.
+    Given back is its seam as far as the fold, or None where nothing of the seam is left.
     """
     half = next(h for h in bench.copies[facing].edges if h.name == end)
     line = half.edge.path.placed(at)
     way = (line.end - line.start) / abs(line.end - line.start)
-    area = polygon(bench.cut_line(facing).placed(at))
     middle = area.centroid
     inward = way * 1j
     if ((complex(middle.x, middle.y) - line.start) / inward).real < 0:
@@ -58,9 +72,9 @@ def draw_turned_end(
         foot - way * FAR - inward * FAR,
     ]
     outside = polygon(Path.polyline(corners, closed=True))
-    frame.area(area.difference(outside), side_fill(bench, facing, at))
+    frame.area(area.difference(outside), side_fill(bench, facing, at), of=short_title(bench, facing))
     over = Placement.mirror(foot, way)
-    frame.area(placed_area(area.intersection(outside), over), look.RIGHT_SIDE)
+    frame.area(placed_area(area.intersection(outside), over), look.RIGHT_SIDE, of=short_title(bench, facing))
     if IN not in told:
         frame.label(IN, _middle(placed_area(area.intersection(outside), over)), None)
         told.add(IN)

@@ -1,11 +1,17 @@
-"""Pleats folded flat: where the points of a ply lie when its pleats are closed, for drawings of the finished garment."""
+"""Pleats folded and darts sewn: where the points of a ply lie when they are closed."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import cmath
+import math
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import Protocol
 
-from booklet.model import Copy
+import numpy as np
+import shapely
+
+from booklet.model import Copy, Dart
 from booklet.paths import Path, Placement
 
 
@@ -26,6 +32,94 @@ class Closing:
         a, b = self.stays
         way = (b - a) / abs(b - a)
         return a + way * ((z - a) * way.conjugate()).real
+
+
+SLACK = math.radians(40)  # so far round from a dart's legs, at most, its cloth turns when it is sewn
+CORNER = 24.0  # mm short of the end of a dart's edge where it does not: the edges next to it keep their shape
+STEP = 8.0  # mm between the points of a line beside a dart
+
+
+@dataclass(frozen=True)
+class DartClosing:
+    """A dart sewn: its legs meet on the line between them.
+
+    Sewn, a dart makes cloth round, and no rigid drawing of it lies flat. Here the cloth on either side of the mouth
+    turns about the point by half the dart's angle, less and less further off; all else stays where it is.
+    """
+
+    point: complex
+    first: complex
+    second: complex
+    reach: tuple[float, float]  # radians from each leg, within which cloth turns
+
+    @property
+    def middle(self) -> complex:
+        """Unit direction from the point to the middle of the mouth."""
+        a, b = self.first - self.point, self.second - self.point
+        way = a / abs(a) + b / abs(b)
+        return way / abs(way)
+
+    @property
+    def half(self) -> float:
+        return abs(cmath.phase((self.first - self.point) / self.middle))
+
+    def hides(self, z: complex) -> bool:
+        """Whether a point lies between the legs: folded under."""
+        return z != self.point and abs(cmath.phase((z - self.point) / self.middle)) < self.half - 1e-6
+
+    def apply(self, z: complex) -> complex:
+        if abs(z - self.point) < 1e-9:
+            return z
+        turned = cmath.phase((z - self.point) / self.middle)
+        past = abs(turned) - self.half
+        if past <= 0:
+            return self.point + self.middle * abs(z - self.point)
+        to_first = cmath.phase((self.first - self.point) / self.middle) * turned > 0
+        share = min(past / self.reach[0 if to_first else 1], 1.0)
+        share = share * share * (3 - 2 * share)
+        by = self.half * (1 - share)
+        return self.point + (z - self.point) * cmath.rect(1, -math.copysign(by, turned))
+
+    def legs_met(self, a: complex, b: complex) -> list[complex]:
+        """Where a straight stretch crosses the two legs' lines, mouth side of the point, in its order."""
+        met = []
+        for leg in (self.first, self.second):
+            way = (leg - self.point) / abs(leg - self.point)
+            u, v = (a - self.point) / way, (b - self.point) / way
+            if u.imag * v.imag < 0:
+                share = u.imag / (u.imag - v.imag)
+                if (u + (v - u) * share).real > 0:
+                    met.append((share, a + (b - a) * share))
+        return [z for _, z in sorted(met, key=lambda m: m[0])]
+
+
+class Fold(Protocol):
+    """Anything that tells where a point of a flat ply lies afterwards."""
+
+    def apply(self, z: complex) -> complex: ...
+
+
+def darts_closed(copy: Copy, darts: Sequence[Dart], before: tuple[Fold, ...] = ()) -> tuple[Fold, ...]:
+    """Those folds and the darts of a copy on top of them, each where the ones before have left it."""
+    folds = before
+    for dart in darts:
+        place = closed_flat(folds)
+        point, first, second = (place(z) for z in (dart.point, dart.first, dart.second))
+        edge = next((h.edge.path for h in copy.edges if h.edge.name == dart.edge), None)
+        reach = (SLACK, SLACK)
+        if edge is not None:
+            ends = sorted(
+                (place(edge.start), place(edge.end)), key=lambda z: abs(z - first) - abs(z - second)
+            )
+            reach = _reach(point, first, ends[0]), _reach(point, second, ends[1])
+        folds = (*folds, DartClosing(point, first, second, reach))
+    return folds
+
+
+def _reach(point: complex, leg: complex, end: complex) -> float:
+    """The angle at a dart's point from its leg to near the edge's end."""
+    span = abs(cmath.phase((end - point) / (leg - point))) - CORNER / abs(end - point)
+    return min(SLACK, max(span, math.radians(4)))
 
 
 def _across(line: tuple[complex, complex], z: complex) -> float:
@@ -50,7 +144,7 @@ def closings(copy: Copy) -> tuple[Closing, ...]:
     return tuple(sorted(out, key=lambda c: -abs(_across(c.away, middle))))
 
 
-def closed_flat(folds: tuple[Closing, ...]) -> Callable[[complex], complex]:
+def closed_flat(folds: tuple[Fold, ...]) -> Callable[[complex], complex]:
     """The place of any point when all folds are closed."""
 
     def place(z: complex) -> complex:
@@ -61,9 +155,27 @@ def closed_flat(folds: tuple[Closing, ...]) -> Callable[[complex], complex]:
     return place
 
 
-def path_closed(path: Path, folds: tuple[Closing, ...]) -> Path:
+def path_closed(path: Path, folds: tuple[Fold, ...]) -> Path:
     """A line with the folds closed, as short straight stretches; what is hidden in a fold is left out."""
-    place = closed_flat(folds)
-    points = [place(complex(z)) for z in path.flatten(0.2)]
-    kept = [points[0], *(b for a, b in zip(points, points[1:], strict=False) if abs(b - a) > 1e-6)]
-    return Path.polyline(kept) if len(kept) > 1 else path
+    points = [complex(z) for z in path.flatten(0.2)]
+    for fold in folds:
+        if isinstance(fold, DartClosing):
+            points = [z for z in _stepped(points, fold) if not fold.hides(z)]
+        points = [fold.apply(z) for z in points]
+    kept = [*points[:1], *(b for a, b in zip(points, points[1:], strict=False) if abs(b - a) > 1e-6)]
+    if len(kept) < 2:
+        return path
+    if any(isinstance(f, DartClosing) for f in folds):
+        line = shapely.LineString([(z.real, z.imag) for z in kept]).simplify(0.05)
+        kept = [complex(x, y) for x, y in line.coords]
+    return Path.polyline(kept)
+
+
+def _stepped(points: Sequence[complex], fold: DartClosing) -> list[complex]:
+    """The points of a line with more between them: at the dart's legs, and close enough to bend smoothly."""
+    out = list(points[:1])
+    for a, b in zip(points, points[1:], strict=False):
+        for c in (*fold.legs_met(a, b), b):
+            count = max(1, math.ceil(abs(c - out[-1]) / STEP))
+            out += [complex(z) for z in np.linspace(out[-1], c, count + 1)[1:]]
+    return out

@@ -12,14 +12,13 @@ from booklet.model import Seam
 from booklet.paths import Path
 from booklet.pictures.canvas import Picture
 from booklet.pictures.plies import short_title
-from booklet.pictures.scenes import Room, turned_edge
 from booklet.pictures.sections import THICK, Section, SectionPly, bent, draw_section, stitch_mark
 from booklet.pictures.step_scene import StepScene, add_section
+from booklet.pictures.turned import BESIDE, EDGE, small_whole, turned_edge
 from booklet.sewing.operations.hem_kinds import FOLD_BACK
 
 KINDS = ("narrow", "blind")
 GAP = THICK + 0.4  # mm on paper from ply to ply
-LEFT = Room(3, 4, 46, 44)
 
 
 def draw_hem_kind(scene: StepScene, seam: Seam) -> Picture:
@@ -31,7 +30,8 @@ def draw_hem_kind(scene: StepScene, seam: Seam) -> Picture:
 def _narrow(scene: StepScene, seam: Seam, titles: dict[str, str]) -> Picture:
     """The first row halfway between the cut edge and the fold line; the roll cut across."""
     picture = Picture()
-    frame = turned_edge(scene.bench, seam.a, LEFT, seam.allow_a, "", second=False)
+    picture.add(small_whole(scene.bench, seam.a, seam.allow_a))
+    frame = turned_edge(scene.bench, seam.a, EDGE, seam.allow_a, "", second=False)
     deep = seam.allow_a / 2 * frame.scale
     left, _, right, _ = frame.paper_box
     folds = [p for f in flat_items(tuple(frame.board.items)) if isinstance(f.item, PathItem) and f.item.role == "fold"
@@ -48,7 +48,7 @@ def _narrow(scene: StepScene, seam: Seam, titles: dict[str, str]) -> Picture:
         else:
             frame.board.add(*marks.measure_line(a, b, scene.mm(seam.allow_a / 2), 0.0, beside=1 + 0j))
     picture.add(frame)
-    add_section(picture, rolled(scene.mm(seam.allow_a / 2)), 62, 18, {**titles, "first": "first row"})
+    add_section(picture, rolled(scene.mm(seam.allow_a / 2)), BESIDE, 18, {**titles, "first": "first row"})
     return picture
 
 
@@ -96,14 +96,15 @@ def rolled(words: str, long: float = 32.0, wide: float = 9.0) -> Section:
 def _blind(scene: StepScene, seam: Seam, titles: dict[str, str]) -> Picture:
     picture = Picture()
     depth = seam.allow_a
-    picture.add(turned_edge(scene.bench, seam.a, LEFT, depth, scene.mm(depth), second=False))
+    picture.add(small_whole(scene.bench, seam.a, depth))
+    picture.add(turned_edge(scene.bench, seam.a, EDGE, depth, scene.mm(depth), second=False))
     if scene.spec.get("by", "hand") == "hand":
         section = caught_by_hand(scene.mm(FOLD_BACK))
         more = {"edge": "neatened edge,\nfolded back", "stitch": "one or two threads"}
     else:
         section = caught_by_machine(scene.mm(FOLD_BACK))
         more = {"edge": "neatened edge", "stitch": "one or two threads"}
-    add_section(picture, section, 60, 16, {**titles, **more})
+    add_section(picture, section, BESIDE, 16, {**titles, **more})
     return picture
 
 

@@ -14,6 +14,8 @@ from booklet.paths import Path, Placement
 from booklet.pictures.bench import Bench
 from booklet.pictures.canvas import Frame, polygon
 
+DART = look.Stroke(0.5, look.INK)
+
 
 def side_fill(bench: Bench, copy: str, at: Placement) -> Fill:
     if not at.mirrored:
@@ -36,11 +38,24 @@ def short_title(bench: Bench, copy: str) -> str:
 def draw_copy(
     frame: Frame, bench: Bench, copy: str, at: Placement, notches: bool = True, stitch: bool = False
 ) -> None:
-    frame.ply(bench.cut_line(copy).placed(at), side_fill(bench, copy, at))
+    frame.ply(bench.cut_line(copy).placed(at), side_fill(bench, copy, at), of=short_title(bench, copy))
     if stitch:
         frame.line(bench.stitch_line(copy).placed(at), look.STITCH, "stitch")
+    draw_darts(frame, bench, copy, at)
     if notches:
         draw_notches(frame, bench, copy, at)
+
+
+def draw_darts(frame: Frame, bench: Bench, copy: str, at: Placement) -> None:
+    """Sewn darts: a line from the closed mouth to the point; on the wrong side also the fold, as it is pressed."""
+    for dart in bench.sewn_darts(copy):
+        point = at.apply(bench.lies(copy, dart.point))
+        mouth = at.apply(bench.lies(copy, (dart.first + dart.second) / 2))
+        frame.line(Path.line(mouth, point), DART, "dart")
+        if at.mirrored:
+            towards = dart.first - dart.second if dart.press_first else dart.second - dart.first
+            fold = mouth + at.direction(towards / abs(towards)) * dart.intake / 2
+            frame.line(Path.polyline([mouth, fold, point]), DART, "dart")
 
 
 def draw_notches(frame: Frame, bench: Bench, copy: str, at: Placement) -> None:
@@ -49,7 +64,7 @@ def draw_notches(frame: Frame, bench: Bench, copy: str, at: Placement) -> None:
         if notch.mark.kind == "dot" or not notch.mark.match:
             continue
         for a, b in notch.strokes:
-            za, zb = (at.apply(c.placing.apply(z)) for z in (a, b))
+            za, zb = (at.apply(bench.lies(copy, c.placing.apply(z))) for z in (a, b))
             if frame.visible(za) and abs(zb - za) > 1e-9:
                 way = (zb - za) / abs(zb - za)
                 frame.put(marks.notch(frame.on_paper(za), way, look.NOTCH_LENGTH, 1))
@@ -64,7 +79,7 @@ def draw_seam(frame: Frame, paths: Iterable[Path]) -> None:
 def allowance_strip(bench: Bench, part: Part, reach: float = 1.15) -> shapely.Geometry:
     """The allowance beside a part, in its copy's frame: the cut area beyond the stitch line there."""
     half = bench.half(part)
-    path = half.edge.path.part(*sorted((part.start, part.end)))
+    path = bench.part_path(Part(part.copy, part.edge, *sorted((part.start, part.end))))
     pts = path.flatten(0.2)
     way = np.gradient(pts)
     way = way / np.abs(way)

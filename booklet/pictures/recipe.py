@@ -9,12 +9,14 @@ from typing import Literal
 from booklet.formula import parse_formula
 from booklet.model import Copy, Seam, StepPicture
 from booklet.pictures.bench import Bench
+from booklet.pictures.folding import darts_closed
 from booklet.pictures.steps import StepScene, step_picture
 from booklet.prepare import Prepared
 from booklet.seams.runs import foot_names
 from booklet.seams.table import RecipeStep
 from booklet.sewing.operations.fell import CLEAR
 from booklet.sewing.operations.hook import BACK
+from booklet.sewing.operations.placket import turned_under
 from booklet.sewing.operations.topstitch import row_places
 from booklet.sewing.operations.zip import BELOW_STOP, UNDER_OUT, fitted
 from booklet.sewing.words import StepWords
@@ -65,7 +67,15 @@ def _after(bench: Bench, step: RecipeStep, seams: tuple[Seam, ...], copies: tupl
     if step.verb == "fuse":
         keys = [str(k) for k in (step.spec if isinstance(step.spec, list) else [step.spec])]
         fused = fused | {c.id for c in copies if c.piece.name in keys and c.host is None}
-    return replace(bench, done=(*bench.done, *seams), fused=fused)
+    darted, folds = bench.darted, dict(bench.folds)
+    if step.verb == "dart":
+        refs = [str(r) for r in (step.spec if isinstance(step.spec, list) else [step.spec])]
+        for copy in copies:
+            sewn = [d for d in copy.darts if copy.host is None and f"{copy.piece.name}.{d.name}" in refs]
+            darted = darted | {f"{copy.id}.{d.name}" for d in sewn}
+            if sewn:
+                folds[copy.id] = darts_closed(copy, sewn, folds.get(copy.id, ()))
+    return replace(bench, done=(*bench.done, *seams), fused=fused, darted=darted, folds=folds)
 
 
 def _openings(step: RecipeStep, prepared: Prepared) -> tuple[str, ...]:
@@ -80,10 +90,14 @@ def _openings(step: RecipeStep, prepared: Prepared) -> tuple[str, ...]:
 
 
 def _ends(step: RecipeStep, seams: tuple[Seam, ...], prepared: Prepared) -> tuple[tuple[str, str], ...]:
-    """Copy and edge of a facing's ends that a later step sews to a zip."""
+    """Copy and edge of a facing's ends that a later step sews to a zip; towards which a slit's strip is turned under."""
+    copies = {c.id: c for c in prepared.copies}
+    if step.verb == "placket":
+        slits = ((c, o) for c in prepared.copies for o in c.openings if c.host is None)
+        named = ((c, o) for c, o in slits if f"{c.piece.name}.{o.name}" == str(step.spec["slit"]))
+        return tuple((c.id, turned_under(c, o, prepared.seams.seams).name) for c, o in named)
     if step.verb != "face":
         return ()
-    copies = {c.id: c for c in prepared.copies}
     feet = {name for s in prepared.seams.seams if s.kind == "zip" for name in foot_names(s, copies)}
     felled = {s.id for s in prepared.seams.steps if s.verb == "fell" and str(s.spec["to"]) in feet}
     mine = {p.copy for s in seams if s.b is not None for p in s.b.parts}
@@ -109,6 +123,13 @@ def _numbers(step: RecipeStep, seams: tuple[Seam, ...], prepared: Prepared) -> d
     if step.verb == "zip" and seams:
         fit = fitted(step, seams[0], prepared.shop)
         out |= {"row": fit.row, "stop": fit.stop, "under_out": UNDER_OUT, "below_stop": BELOW_STOP}
+    if step.verb == "gather" and seams:
+        before = prepared.seams.steps[: prepared.seams.steps.index(step)]
+        bound = [str(s.spec["slit"]) for s in before if s.verb == "placket"]
+        held = {p.copy for p in seams[0].a.parts}
+        out["bound"] = float(
+            any(c.piece.name == b.split(".")[0] for b in bound for c in prepared.copies if c.id in held)
+        )
     if step.verb == "placket":
         out["seam"] = parse_formula(step.spec["seam"], prepared.table.unit, step.where).evaluate(
             prepared.table.value, prepared.table.length_of

@@ -133,6 +133,10 @@ def pressed_aside(to_right: bool, long: float = 40.0) -> Section:
                 complex(m + s * a, -2 * THICK - 0.6)], 0.5)  # fmt: skip
     items = draw_section([SectionPly(near, to_right), SectionPly(far, not to_right)])
     items.append(stitch_mark(m + s * 0.9, -2 * THICK - 1.6, -0.4))
+    # From the allowances down onto the piece that they lie on.
+    items += marks.action_arrow(
+        complex(m + s * (a - 0.6), -2 * THICK - 0.6), complex(m + s * (a + 7.0), -0.3), dot=False
+    )
     return Section(tuple(items), (0, -5.5, long, 1.5), {"a": 5 + 0j, "b": complex(long - 5)})
 
 

@@ -28,10 +28,19 @@ class StepScene:
     units: Literal["cm", "in"]
     openings: tuple[str, ...] = ()  # names of openings this step faces or closes
     numbers: Mapping[str, float] | None = None  # worked-out lengths the picture shows, mm
-    ends: tuple[tuple[str, str], ...] = ()  # ends of a facing turned in beside a zip: copy and edge
+    ends: tuple[tuple[str, str], ...] = ()  # by copy, an edge: turned in beside a zip, or towards which a strip is
 
     def mm(self, length: float) -> str:
         return show(length, self.units)
+
+
+def joins(scene: StepScene) -> list[Seam]:
+    return [s for s in scene.seams if s.b is not None]
+
+
+def one_side(seams: list[Seam]) -> Seam:
+    """The seam to draw where a step runs once a side: the right one."""
+    return next((s for s in seams if s.side in ("right", "whole")), seams[0])
 
 
 Maker = Callable[[StepScene], Picture | None]

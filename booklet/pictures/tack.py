@@ -9,7 +9,8 @@ from booklet.paths import Path, Placement
 from booklet.pictures.bench import box_of, common, grown, on_grain
 from booklet.pictures.canvas import Picture, fit_frame
 from booklet.pictures.plies import short_title
-from booklet.pictures.scenes import Room, label_plies, pieces_with_edges
+from booklet.pictures.rows import pieces_with_edges
+from booklet.pictures.scenes import Room, label_plies
 from booklet.pictures.sections import THICK, Section, SectionPly, bent, draw_section
 from booklet.pictures.step_scene import StepScene, add_section
 from booklet.pictures.topstitch import inwards
@@ -41,8 +42,8 @@ def draw_tack(scene: StepScene) -> Picture | None:
         box, grown(box_of([bench.stitch_line(c).placed(p) for c, p in ((host, flip), (inner, laid))]), 4.0)
     )
     frame = fit_frame(box, 58, 46, complex(3, 4))
-    frame.ply(bench.stitch_line(host).placed(flip), look.WRONG_SIDE)
-    frame.ply(bench.stitch_line(inner).placed(laid), look.RIGHT_SIDE)
+    frame.ply(bench.stitch_line(host).placed(flip), look.WRONG_SIDE, of=short_title(bench, host))
+    frame.ply(bench.stitch_line(inner).placed(laid), look.RIGHT_SIDE, of=short_title(bench, inner))
     for s in scene.seams:
         for p in s.a.parts:
             if p.copy == inner:
@@ -74,6 +75,8 @@ def _place(scene: StepScene, part: Part, faced: Seam) -> Path:
     """A short row over the seam's end that lies free, away from the faced edge."""
     bench = scene.bench
     path = bench.part_path(part)
+    if path.length < TACK + 1.0:  # a place of its own on the edge
+        return inwards(bench, part, BESIDE)
     own = [bench.part_path(p) for p in (faced.b or Run("", ())).parts if p.copy == part.copy]
 
     def far(z: complex) -> float:

@@ -14,8 +14,9 @@ from booklet.model import Part, Run, Seam
 from booklet.paths import Path, Placement
 from booklet.pictures.bench import Bench, box_of, common, grown, on_grain
 from booklet.pictures.canvas import Frame, Picture, fit_frame, polygon
+from booklet.pictures.chains import chain_beside
 from booklet.pictures.plies import run_box, short_title, side_fill, side_words
-from booklet.pictures.scenes import Room, chain_beside
+from booklet.pictures.scenes import Room
 from booklet.pictures.sections import THICK, Section, SectionPly, bent, draw_section, stitch_mark
 from booklet.pictures.step_scene import StepScene, add_section
 from booklet.seams.follow import held_by
@@ -68,8 +69,8 @@ def _whole(bench: Bench, run: Run, places: Sequence[float], room: Room) -> Frame
     )
     covered: shapely.Geometry | None = None
     window = shapely.box(*frame.box)
-    for line in lines.values():
-        frame.ply(line, look.RIGHT_SIDE)
+    for copy, line in lines.items():
+        frame.ply(line, look.RIGHT_SIDE, of=short_title(bench, copy))
     for part in run.parts:
         if part.copy in at:
             for far in places:
@@ -122,7 +123,11 @@ def _near(
     )
     window = shapely.box(*frame.box)
     for copy in reversed(at):
-        frame.ply(bench.stitch_line(copy).placed(at[copy]), side_fill(bench, copy, at[copy]))
+        frame.ply(
+            bench.stitch_line(copy).placed(at[copy]),
+            side_fill(bench, copy, at[copy]),
+            of=short_title(bench, copy),
+        )
     frame.waves()
     frame.cloth.clear()
     sides = [(part, at[part.copy], 1.0)]

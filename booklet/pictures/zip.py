@@ -17,7 +17,8 @@ from booklet.pictures import zip_sections as cut
 from booklet.pictures.bench import Bench
 from booklet.pictures.canvas import Frame, Picture, fit_frame, outlines, polygon
 from booklet.pictures.plies import allowance_strip, placed_area, short_title
-from booklet.pictures.scenes import Room, pieces_with_edges
+from booklet.pictures.rows import pieces_with_edges
+from booklet.pictures.scenes import Room
 from booklet.pictures.step_scene import StepScene, add_section
 from booklet.seams.runs import foot_names
 
@@ -130,8 +131,8 @@ def draw_zip(scene: StepScene) -> Picture | None:
     cloths = {
         s.copy: _cloth(bench, s, out if kind == "lapped" and s is under else 0.0) for s in (under, over)
     }
-    for area in cloths.values():
-        frame.area(area, look.RIGHT_SIDE)
+    for copy, area in cloths.items():
+        frame.area(area, look.RIGHT_SIDE, of=short_title(bench, copy))
     for side in (under, over):
         frame.line(Path.polyline(side.off(TAPE, stop, over.line.length + BELOW)), look.HIDDEN, "tape")
     foot = over.line.length
@@ -207,7 +208,7 @@ def _draw_concealed(scene: StepScene, seam: Seam) -> Picture | None:
     frame = _opening_frame(Side(first.copy, first.part, first.at, middle, first.hand), 110.0)
     areas = {s.copy: polygon(bench.cut_line(s.copy).placed(s.at)) for s in (first, second)}
     for side in (first, second):
-        frame.area(areas[side.copy], look.RIGHT_SIDE)
+        frame.area(areas[side.copy], look.RIGHT_SIDE, of=short_title(bench, side.copy))
     foot = first.line.length
     for side in (first, second):
         tape = Path.polyline(
@@ -256,7 +257,7 @@ def _inside(
     )
     for side in sides:
         area = polygon(bench.stitch_line(side.copy).placed(side.at))
-        frame.area(area, look.WRONG_SIDE)
+        frame.area(area, look.WRONG_SIDE, of=short_title(bench, side.copy))
         allow = bench.half(side.part).edge.allow
         ring = Path.polyline(
             [*side.off(0.0, 0.0, tall + 40), *side.off(allow, 0.0, tall + 40)[::-1]], closed=True
@@ -269,8 +270,8 @@ def _inside(
         frame.lines.append(frame.view.path(tape))
     frame.line(Path.polyline(sides[0].off(0.0, 6.0, tall + 40)), TEETH, "teeth")
     for side in sides:
-        for area, words in _turned_facings(bench, side, clear):
-            frame.area(area, look.RIGHT_SIDE)
+        for copy, area, words in _turned_facings(bench, side, clear):
+            frame.area(area, look.RIGHT_SIDE, of=short_title(bench, copy))
             shown = area.intersection(shapely.box(*frame.box)).buffer(-3.0)
             spot = (shown if not shown.is_empty else area).representative_point()
             frame.label(words, complex(spot.x, spot.y), outlines(area)[0])
@@ -288,14 +289,16 @@ def _facings(bench: Bench, side: Side) -> dict[str, tuple[Part, Part]]:
     }
 
 
-def _turned_facings(bench: Bench, side: Side, clear: float) -> list[tuple[shapely.Geometry, str]]:
+def _turned_facings(bench: Bench, side: Side, clear: float) -> list[tuple[str, shapely.Geometry, str]]:
     """Facings sewn to this side's piece, turned inside: right side up, folded off `clear` mm from the opening."""
     out = []
     for copy, (a, b) in _facings(bench, side).items():
         net = polygon(bench.stitch_line(copy).placed(_laid_at_top(bench, side, a, b)))
         ring = [*side.off(clear, -40, side.line.length), *side.off(-40, -40, side.line.length)[::-1]]
         off = polygon(Path.polyline(ring, closed=True))
-        out.append((net.difference(off), f"{short_title(bench, copy)},\nright side up"))
+        c = bench.copies[copy]
+        hand = f"{c.side} " if c.side != "whole" and not c.piece.base else ""  # they would be called alike
+        out.append((copy, net.difference(off), f"{hand}{short_title(bench, copy)},\nright side up"))
     return out
 
 
@@ -359,19 +362,23 @@ DOWN = 6.0  # mm below the top edge, where hook and eye lie
 
 
 def _hook_drawn(frame: Frame, side: Side, back: float) -> None:
-    """Two rings on the facing and the bend, its end so far back from the edge."""
+    """Two rings on the facing and the hook, solid, its bend so far back from the edge."""
 
     def z(inwards: float, down: float) -> complex:
         return side.off(inwards, DOWN + down, DOWN + down + 1)[0]
 
     tip, ring = back, back + 11.0
-    wires = [Path.polyline([z(ring, s * 2.2), z(tip + 1, s * 1.1), z(tip, 0.0)]) for s in (-1, 1)]
-    _wire(frame, [*wires, *(Path.circle(z(ring + 1.6, s * 2.6), 1.7) for s in (-1, 1))])
+    _wire(frame, [Path.circle(z(ring + 1.6, s * 2.6), 1.7) for s in (-1, 1)])
+    body = Path.polyline(
+        [z(ring, -2.2), z(tip + 1, -1.5), z(tip, 0.0), z(tip + 1, 1.5), z(ring, 2.2)], closed=True
+    )
+    frame.put(PathItem((frame.view.path(body),), THREAD, look.SOLID_ACCENT, "hook"))
+    frame.lines.append(frame.view.path(body))
     frame.label("hook", z(ring + 3, -2.6), None, dot=False)
 
 
 def _eye_drawn(frame: Frame, side: Side, bar: bool, back: float) -> None:
-    """The loop that the hook takes, or the straight bar where it meets it; its rings beside the opening."""
+    """The round loop that the hook takes, open, or the straight bar where it meets it; its rings beside the opening."""
 
     def z(inwards: float, down: float) -> complex:
         return side.off(inwards, DOWN + down, DOWN + down + 1)[0]
@@ -381,10 +388,13 @@ def _eye_drawn(frame: Frame, side: Side, bar: bool, back: float) -> None:
         _wire(frame, [Path.line(*rings), *(Path.circle(r, 1.7) for r in rings)])
         frame.label("bar", z(9.0, 5.0), None, dot=False)
         return
-    rings = [z(9.0, s * 2.8) for s in (-1, 1)]
-    loop = Path.polyline([rings[0], z(-back + 1, -2.0), z(-back, 0.0), z(-back + 1, 2.0), rings[1]])
+    rings = [z(9.0, s * 4.2) for s in (-1, 1)]
+    reach, wide = 9.0 - back, 4.2 - 1.7
+    near = [z(9.0, s * wide) for s in (-1, 1)]
+    far = [z(9.0 - reach * 1.33 - back * 2.66, s * (wide + 1.5)) for s in (-1, 1)]
+    loop = Path(((near[0], far[0], far[1], near[1]),))
     _wire(frame, [loop, *(Path.circle(r, 1.7) for r in rings)])
-    frame.label("eye", z(10.5, 2.8), None, dot=False)
+    frame.label("eye", z(10.5, 4.2), None, dot=False)
 
 
 def _wire(frame: Frame, paths: list[Path]) -> None:

@@ -10,11 +10,16 @@ from booklet.paths import Box
 
 @dataclass(frozen=True)
 class Grid:
-    """Tiles of a paper. The print area is what a tile carries; a step is how much of it is new, in mm."""
+    """Tiles of a paper. The print area is what a tile carries; a step is how much of it is new, in mm.
+
+    With `whole` no piece may lie across a joint; a page as wide as a `roll` keeps its width however little lies on it.
+    """
 
     paper: Paper
     margin: float = 10.0  # from every edge of the paper
     overlap: float = 10.0  # at right and foot
+    whole: bool = False
+    roll: bool = False
 
     @property
     def area_width(self) -> float:

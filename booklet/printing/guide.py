@@ -41,6 +41,13 @@ class GuideWords:
     pages_one: str = "page {first}"
     wrong: str = "**Not right:** find your measure in the list and print this page again."
     every: str = "Check one later page too: every page carries a 50\u00a0mm bar."
+    every_big: str = "Check the pattern's page too: it carries both squares again."
+    projector: str = "**Print page {page}, or only measure:** the same two squares stand on page {first}."
+    projector_set: str = (
+        "**Throw page {first}** on the cutting table at 100\u00a0%. Move or zoom the projector until both squares are "
+        "right, across and down."
+    )
+    projector_grid: str = "**Then check the grid:** {step} between its lines, in all four corners."
     off_title: str = "If the square is off"
     off_mm: str = "mm"
     off_in: str = "in"
@@ -73,6 +80,14 @@ class GuideWords:
     )
     join_rows: str = "**Join the rows** from A down to {last} in the same way."
     join_check: str = "**Check:** {check} Then cut out."
+    trimmed_all: str = "{name}, trimmed"
+    butt_trim: str = "**Trim** every edge that has diamonds on it, on the solid line."
+    butt_row: str = (
+        "**Join each row** from left to right. Lay edge against edge; make every diamond whole, numbers alike; "
+        "tape on both sides."
+    )
+    by_piece: str = "Pages of each piece"
+    by_piece_aside: str = "to print one again"
     join_single: str = "**One page:** there is nothing to join. Check: {check} Then cut out."
 
 
@@ -87,6 +102,9 @@ class GuideFacts:
     first_tile: int
     last_tile: int
     check: str
+    by_piece: tuple[tuple[str, str], ...] = ()  # ('1 Front', '22–24, 27')
+    big: bool = False  # the pattern's pages carry both squares
+    grid: str = ""  # for a projector: what its grid measures
 
 
 def print_guide(
@@ -98,13 +116,54 @@ def print_guide(
     top = paper.top + 4.0
     _squares(board, paper.left, top, facts, words)
     side_left = paper.left + SQUARE_IN + _GAP
-    y = _off_table(board, side_left, paper.right, top, paper, words)
-    _window_table(board, side_left, paper.right, y + 8.0, paper, facts, words)
+    printed_on = sheet.grid.paper
+    y = _off_table(board, side_left, paper.right, top, printed_on, words)
+    _window_table(board, side_left, paper.right, y + 8.0, printed_on, facts, words)
     lower = top + SQUARE_IN + 11.5
+    foot = _by_piece(board, paper, facts, words)
     joint = best_joint(sheet)
-    _map(board, sheet, paper, lower, joint, words)
-    _join(board, sheet, paper, lower, joint, facts, words)
+    _map(board, sheet, paper, lower, foot, joint, words)
+    _join(board, sheet, paper, lower, foot, joint, facts, words)
     return tuple(board.items)
+
+
+def page_runs(numbers: Sequence[int]) -> str:
+    """'22–24, 27' for 22, 23, 24 and 27."""
+    runs: list[list[int]] = []
+    for n in sorted(numbers):
+        if runs and n == runs[-1][-1] + 1:
+            runs[-1].append(n)
+        else:
+            runs.append([n])
+    return ", ".join(f"{r[0]}" if len(r) == 1 else f"{r[0]}\u2013{r[-1]}" for r in runs)
+
+
+def _by_piece(board: Board, paper: Paper, facts: GuideFacts, words: GuideWords) -> float:
+    """A table at the page's foot, in columns read downwards. Returns the y that is left to what stands above."""
+    if not facts.by_piece:
+        return paper.foot
+    size, leading, gap = 8.8, 4.3, 6.0
+    room = paper.right - paper.left
+    columns = 3
+    while columns > 1 and any(
+        measure(name, size) + 3 + measure(pages, size, 600) > (room - gap * (columns - 1)) / columns
+        for name, pages in facts.by_piece
+    ):
+        columns -= 1
+    wide = (room - gap * (columns - 1)) / columns
+    rows = -(-len(facts.by_piece) // columns)
+    top = paper.foot - rows * leading - 5.0
+    board.text(paper.left, top, words.by_piece, 11.0, 600)
+    board.text(paper.right, top, words.by_piece_aside, 8.8, 400, look.SOFT, "end")
+    for n, (name, pages) in enumerate(facts.by_piece):
+        x = paper.left + (n // rows) * (wide + gap)
+        y = top + 5.6 + (n % rows) * leading
+        free = wide - 3 - measure(pages, size, 600)
+        while name and measure(name, size) > free:
+            name = name[:-2].rstrip() + "…" if len(name) > 2 else ""
+        board.text(x, y, name, size, 400, look.INK)
+        board.text(x + wide, y, pages, size, 600, look.INK, "end")
+    return top - 8.0
 
 
 # ---------------------------------------------------------------- the squares
@@ -140,12 +199,18 @@ def _squares(board: Board, x: float, y: float, facts: GuideFacts, words: GuideWo
     rest = (words.pages_many if many else words.pages_one).format(
         first=facts.first_tile, last=facts.last_tile
     )
-    texts = (
+    texts: tuple[str, ...] = (
         words.alone.format(page=facts.page),
         words.right.format(pages=rest),
         words.wrong,
-        words.every,
+        words.every_big if facts.big else words.every,
     )
+    if facts.grid:
+        texts = (
+            words.projector.format(page=facts.page, first=facts.first_tile),
+            words.projector_set.format(first=facts.first_tile),
+            words.projector_grid.format(step=facts.grid),
+        )
     tall = sum(len(break_lines(t, width)) for t in texts) * look.BODY_LEADING + 3 * 2.2
     line = middle_y - tall / 2 + look.BODY_LEADING * 0.8
     for text in texts:
@@ -155,9 +220,16 @@ def _squares(board: Board, x: float, y: float, facts: GuideFacts, words: GuideWo
 # ---------------------------------------------------------------- tables
 
 
+_SMALLER = (Paper("A3", 297.0, 420.0),)
+
+
 def wrong_scale(paper: Paper) -> tuple[Paper, float]:
     """The other common paper, and the share that a page of this one shrinks to when fitted to it."""
     other = look.LETTER if paper.name == look.A4.name else look.A4
+    if (
+        paper.width > look.LETTER.width
+    ):  # a big sheet comes out of an office printer's driver as the next smaller one
+        other = _SMALLER[0] if paper.width > _SMALLER[0].width else look.A4
     return other, min(other.width / paper.width, other.height / paper.height)
 
 
@@ -224,14 +296,20 @@ def _window_table(
 
 
 def _map(
-    board: Board, sheet: Sheet, paper: Paper, top: float, joint: Joint | None, words: GuideWords
+    board: Board,
+    sheet: Sheet,
+    paper: Paper,
+    top: float,
+    foot: float,
+    joint: Joint | None,
+    words: GuideWords,
 ) -> None:
     width = 66.5
     n = len(sheet.tiles)
     board.text(paper.left, top, words.map_title, 11.0, 600)
     aside = words.map_aside_one if n == 1 else words.map_aside_many.format(n=n)
     board.text(paper.left + width, top, aside, 8.8, 400, look.SOFT, "end")
-    picture = page_map(sheet, width, paper.foot - top - 8.0, joint.first if joint else None)
+    picture = page_map(sheet, width, foot - top - 8.0, joint.first if joint else None)
     board.group(picture.items, Placement.move(complex(paper.left, top + 7.0)), role="map")
 
 
@@ -240,6 +318,7 @@ def _join(
     sheet: Sheet,
     paper: Paper,
     top: float,
+    foot: float,
     joint: Joint | None,
     facts: GuideFacts,
     words: GuideWords,
@@ -254,10 +333,11 @@ def _join(
     text_left = left + 6.6
     lines = sum(len(break_lines(s, paper.right - text_left)) for s in steps)
     text_tall = lines * look.BODY_LEADING + len(steps) * 2.0 + 6.0
-    room = paper.foot - y - text_tall
+    room = foot - y - text_tall
     # The picture takes what the words leave, at most as much as two fifths of a page's width allow.
     width = min(82.0, 15.0 + 2 * (room - 6.0) * sheet.grid.area_width / sheet.grid.area_height)
-    picture = joining_picture(sheet, joint, width, words.trimmed)
+    trimmed = words.trimmed_all if sheet.grid.overlap == 0 else words.trimmed
+    picture = joining_picture(sheet, joint, width, trimmed)
     board.group(picture.items, Placement.move(complex(left, y)), role="joining")
     y += picture.height + 8.0
     for n, step in enumerate(steps):
@@ -266,9 +346,10 @@ def _join(
 
 
 def _join_steps(sheet: Sheet, facts: GuideFacts, words: GuideWords) -> Sequence[str]:
-    steps = [words.join_trim]
+    butt = sheet.grid.overlap == 0
+    steps = [words.butt_trim if butt else words.join_trim]
     if any(a[0] == b[0] for a, b in zip(sheet.tiles, sheet.tiles[1:], strict=False)):
-        steps.append(words.join_row)
+        steps.append(words.butt_row if butt else words.join_row)
     if sheet.rows > 1:
         steps.append(words.join_rows.format(last=row_name(sheet.rows - 1)))
     steps.append(words.join_check.format(check=facts.check))

@@ -21,7 +21,7 @@ from booklet.drawing.fonts import Face
 from booklet.drawing.look import DOT_RADIUS, HATCH_LINE, INK
 from booklet.drawing.patterns import dots, hatch
 from booklet.drawing.text import Run, shape
-from booklet.paths import Path, Placement
+from booklet.paths import Box, Path, Placement
 from booklet.units import MM_PER_POINT
 
 PT = 1 / MM_PER_POINT
@@ -98,11 +98,13 @@ class Operators:
         fonts: FontBook,
         form_operator: Callable[[Group], str | None],
         use_layer: Callable[[str], str],
+        image_operator: Callable[[bytes], str],
     ) -> None:
         self.out = out
         self.fonts = fonts
         self.form_operator = form_operator  # what draws a named group's form; None: draw it here
         self.use_layer = use_layer  # the property name of a layer
+        self.image_operator = image_operator  # what draws a picture of dots, one point wide and high
         self.state: dict[str, str] = {}
         self.clips: tuple[Path, ...] = ()
 
@@ -163,6 +165,9 @@ class Operators:
         paths = tuple(p.placed(at) for p in item.subpaths if p.segments)
         if not paths:
             return
+        if item.fill is not None and item.fill.image is not None:
+            self._image(item.fill.image, paths[0].bbox)
+            return
         colour = item.fill.colour if item.fill else None
         pattern = item.fill.pattern if item.fill else None
         if colour is not None:
@@ -181,6 +186,12 @@ class Operators:
             self._pen(item.stroke)
             self._trace(paths)
             self.out.append("S")
+
+    def _image(self, png: bytes, box: Box) -> None:
+        """A picture of dots over a box; what draws it is a form one point wide and high."""
+        wide, high = (box[2] - box[0]) * PT, (box[3] - box[1]) * PT
+        corner = xy(complex(box[0], box[3]))
+        self.out.append(f"q {n3(wide)} 0 0 {n3(high)} {corner} cm {self.image_operator(png)} Q")
 
     def _pattern(self, pattern: str, paths: tuple[Path, ...]) -> None:
         window = clip_box(self.clips)

@@ -6,11 +6,12 @@ No clock and no lot: the same pages give the same bytes. Nothing is on disk unti
 from __future__ import annotations
 
 import io
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path as FilePath
 from typing import Any
 
 from reportlab import rl_config
+from reportlab.lib.utils import ImageReader
 from reportlab.pdfbase import pdfdoc
 from reportlab.pdfbase.pdfdoc import (
     PDFArray,
@@ -21,7 +22,7 @@ from reportlab.pdfbase.pdfdoc import (
 )
 from reportlab.pdfgen.canvas import Canvas
 
-from booklet.drawing.display import Group
+from booklet.drawing.display import Group, PathItem
 from booklet.drawing.page import PageSpec
 from booklet.printing.files import write_beside
 from booklet.printing.operators import PT, FontBook, Operators, form_box, n3
@@ -79,6 +80,7 @@ class _Writer:
         self.document = self.canvas._doc
         self.fonts = FontBook(self.document)
         self.forms: dict[str, tuple[str, Group]] = {}
+        self.images: dict[bytes, str] = {}
         self.layers: dict[str, str] = {}
         self.layers_here: list[str] = []
 
@@ -111,8 +113,11 @@ class _Writer:
         self.layers_here = []
         self.canvas.setPageSize((drawing.width * PT, drawing.height * PT))
         out: list[str] = [f"1 0 0 1 0 {n3(drawing.height * PT)} cm"]
-        Operators(out, self.fonts, self._call_form, self._use_layer).items(drawing.items)
+        self._operators(out, self._call_form).items(drawing.items)
         self.canvas._code.extend(out)
+
+    def _operators(self, out: list[str], form: Callable[[Group], str | None]) -> Operators:
+        return Operators(out, self.fonts, form, self._use_layer, self._call_image)
 
     # ------------------------------------------------------------ forms
 
@@ -120,6 +125,8 @@ class _Writer:
         """Writes the forms that these items use and that are not there yet."""
         for item in items:
             if not isinstance(item, Group):
+                if isinstance(item, PathItem) and item.fill is not None and item.fill.image is not None:
+                    self._write_image(item.fill.image)
                 continue
             if item.name is None:
                 self._forms(item.items)
@@ -137,7 +144,7 @@ class _Writer:
         out: list[str] = []
         self.layers_here = []
         # Forms within a form are drawn in place: one level is all that pages need.
-        Operators(out, self.fonts, lambda _: None, self._use_layer).form(group)
+        self._operators(out, lambda _: None).form(group)
         layers = self.layers_here
         box = [float(n3(v)) for v in form_box(group)]
         self.canvas.beginForm(key, *box)
@@ -146,6 +153,18 @@ class _Writer:
             self.canvas.endForm(Resources=self._resources(layers))
         else:
             self.canvas.endForm()
+
+    def _write_image(self, png: bytes) -> None:
+        if png not in self.images:
+            self.images[png] = f"i{len(self.images)}"
+            self.canvas.beginForm(self.images[png], 0, 0, 1, 1)
+            self.canvas.drawImage(ImageReader(io.BytesIO(png)), 0, 0, 1, 1, mask="auto")
+            self.canvas.endForm()
+
+    def _call_image(self, png: bytes) -> str:
+        key = self.images[png]
+        self.canvas._formsinuse.append(key)
+        return f"/{self.document.getXObjectName(key)} Do"
 
     def _call_form(self, group: Group) -> str:
         key, _ = self.forms[group.name or ""]

@@ -10,6 +10,7 @@ from pathlib import Path as FilePath
 from typing import Any
 
 import numpy as np
+import shapely
 
 from booklet.drawing.bounds import clip_box, flat_items
 from booklet.drawing.display import Drawing, Fill, PathItem, Stroke, Text
@@ -20,6 +21,8 @@ from booklet.drawing.text import glyph_outlines, shape
 from booklet.paths import Box, Path, Placement
 from booklet.printing.files import write_beside
 from booklet.units import MM_PER_POINT
+
+OUTSIDE = 5.0  # mm round the drawing within which lines are drawn whole: more than half of any stroke
 
 
 def write_picture(
@@ -48,7 +51,7 @@ def picture_bytes(drawing: Drawing, kind: str, dpi: float = 150.0, ground: str |
         axes.set_xlim(0, drawing.width)
         axes.set_ylim(drawing.height, 0)
         axes.set_axis_off()
-        painter = _Painter(axes)
+        painter = _Painter(axes, drawing.width, drawing.height)
         for flat in flat_items(drawing.items):
             clip = painter.clip(flat.clips)
             if isinstance(flat.item, PathItem):
@@ -64,8 +67,10 @@ def picture_bytes(drawing: Drawing, kind: str, dpi: float = 150.0, ground: str |
 class _Painter:
     """Adds matplotlib patches to one set of axes, back to front."""
 
-    def __init__(self, axes: Any) -> None:
+    def __init__(self, axes: Any, wide: float, high: float) -> None:
         self.axes = axes
+        self.wide, self.high = wide, high
+        self.sheet: Box = (-OUTSIDE, -OUTSIDE, wide + OUTSIDE, high + OUTSIDE)
         self.level = 0
 
     def clip(self, clips: tuple[Path, ...]) -> Any:
@@ -88,14 +93,36 @@ class _Painter:
     def path(self, item: PathItem, clip: Any, window: Box | None) -> None:
         if not any(p.segments for p in item.subpaths):
             return
-        shape_path = _mpl_path(item.subpaths)
         fill = item.fill
+        if fill is not None and fill.image is not None:
+            self._image(fill.image, item.subpaths[0].bbox, clip)
+            return
+        shape_path = _mpl_path(item.subpaths)
         if fill is not None and fill.colour is not None:
             self._add(shape_path, clip, fill=fill.colour)
         if fill is not None and fill.pattern is not None:
             self._pattern(item, fill, clip, window)
-        if item.stroke is not None:
+        if item.stroke is None:
+            return
+        if all(_within(p.bbox, self.sheet) for p in item.subpaths if p.segments):
             self._add(shape_path, clip, stroke=item.stroke)
+            return
+        # matplotlib cuts lines at the picture's edge itself, and draws the curves that leave it as straight ones.
+        for line, start in _on_sheet(item.subpaths, self.sheet):
+            self._add(_mpl_path((line,)), clip, stroke=item.stroke, start=start)
+
+    def _image(self, png: bytes, box: Box, clip: Any) -> None:
+        from PIL import Image
+
+        dots_in = np.asarray(Image.open(io.BytesIO(png)).convert("RGBA"))
+        self.level += 1
+        shown = self.axes.imshow(
+            dots_in, extent=(box[0], box[2], box[3], box[1]), aspect="auto", zorder=self.level,
+        )  # fmt: skip
+        self.axes.set_xlim(0, self.wide)
+        self.axes.set_ylim(self.high, 0)
+        if clip is not None:
+            shown.set_clip_path(clip, self.axes.transData)
 
     def _pattern(self, item: PathItem, fill: Fill, clip: Any, window: Box | None) -> None:
         from matplotlib.path import Path as MplPath
@@ -131,7 +158,10 @@ class _Painter:
             here = [placement.apply(complex(text.x, text.y) + turn * p) for p in xy]
             self._add(MplPath(np.array([[z.real, z.imag] for z in here]), codes), clip, fill=text.colour)
 
-    def _add(self, path: Any, clip: Any, fill: str | None = None, stroke: Stroke | None = None) -> None:
+    def _add(
+        self, path: Any, clip: Any, fill: str | None = None, stroke: Stroke | None = None, start: float = 0.0
+    ) -> None:
+        """`start`: mm of the dashes that went before."""
         from matplotlib.patches import PathPatch
 
         style: dict[str, Any] = {"facecolor": fill or "none", "edgecolor": "none", "linewidth": 0.0}
@@ -139,12 +169,31 @@ class _Painter:
             style.update(edgecolor=stroke.colour, linewidth=stroke.width_pt)
             style.update(capstyle={"butt": "butt", "round": "round"}[stroke.cap], joinstyle=stroke.join)
             if stroke.dash_mm:
-                style["linestyle"] = (0, tuple(d / MM_PER_POINT for d in stroke.dash_mm))
+                style["linestyle"] = (start / MM_PER_POINT, tuple(d / MM_PER_POINT for d in stroke.dash_mm))
         patch = PathPatch(path, zorder=self.level, antialiased=True, snap=False, **style)
         self.level += 1
         self.axes.add_patch(patch)
         if clip is not None:
             patch.set_clip_path(clip, self.axes.transData)
+
+
+def _within(box: Box, sheet: Box) -> bool:
+    return box[0] >= sheet[0] and box[1] >= sheet[1] and box[2] <= sheet[2] and box[3] <= sheet[3]
+
+
+def _on_sheet(paths: tuple[Path, ...], sheet: Box) -> list[tuple[Path, float]]:
+    """What of some paths lies on the sheet, each stretch with its distance along its path, mm."""
+    out: list[tuple[Path, float]] = []
+    for path in paths:
+        if not path.segments:
+            continue
+        whole = shapely.LineString([(z.real, z.imag) for z in path.flatten(0.005)])
+        kept = whole.intersection(shapely.box(*sheet))
+        for line in getattr(kept, "geoms", [kept]):
+            if line.length > 0:
+                points = [complex(x, y) for x, y in line.coords]
+                out.append((Path.polyline(points), float(whole.project(shapely.Point(line.coords[0])))))
+    return out
 
 
 def _batches(paths: list[Path], size: int = 400) -> list[tuple[Path, ...]]:

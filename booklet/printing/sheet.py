@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -19,12 +19,13 @@ from shapely.geometry import Polygon
 from booklet.drawing.page import SheetPiece
 from booklet.paths import Placement
 from booklet.printing.grid import Grid, tile_name
-from booklet.problems import Fault
+from booklet.problems import Collector, Fault
 
 GAP = 8.0  # mm between cut lines, and twice what they keep from the sheet's edge
 _CELL = 6.0  # mm, about
 _TRIES = 96  # orders of the pieces, shared by all widths
 _MOST_COLUMNS = 8
+_SLACK = 1.3  # how much more than their area pieces take up, about
 _LARGEST = 5000.0  # mm: no piece of clothing is longer
 
 
@@ -77,13 +78,16 @@ def arrange(pieces: Sequence[SheetPiece], grid: Grid) -> Sheet:
     masks = [_turns(piece, cell_x, cell_y) for piece in pieces]
     least = max(min(m.wide for m in both) for both in masks)
     first = max(1, math.ceil(least / across))
+    _refuse_too_large(pieces, masks, (across, down), grid)
     best: tuple[tuple[float, ...], list[tuple[int, int, int]]] | None = None
     orders = _orders(pieces)
-    for columns in range(first, max(first, _MOST_COLUMNS) + 1):
+    for columns in range(first, max(first, _most_columns(pieces, grid)) + 1):
         for order in orders:
             lay = _lay(masks, order, columns * across, (across, down), (cell_x, cell_y), grid)
             tiles = _tiles_met(pieces, masks, lay, (cell_x, cell_y), grid)
-            score = (len(tiles), *_extent(tiles, grid))
+            score: tuple[float, ...] = (len(tiles), *_extent(tiles, grid))
+            if grid.whole:
+                score = (len(tiles), max(y + len(masks[k][turn].spans) for k, (turn, _, y) in enumerate(lay)))
             if best is None or score < best[0]:
                 best = (score, lay)
     assert best is not None
@@ -91,7 +95,46 @@ def arrange(pieces: Sequence[SheetPiece], grid: Grid) -> Sheet:
         PlacedPiece(piece, _at(masks[k][turn], x * cell_x, y * cell_y))
         for k, (piece, (turn, x, y)) in enumerate(zip(pieces, best[1], strict=True))
     )
+    if grid.whole:
+        grid = _cropped(placed, grid)
     return Sheet(grid, placed, tiles_of(placed, grid))
+
+
+def _most_columns(pieces: Sequence[SheetPiece], grid: Grid) -> int:
+    """Wider sheets than this hold only more empty pages."""
+    if grid.whole:
+        return 1
+    total = sum(_polygon(p, Placement.IDENTITY).area for p in pieces) * _SLACK
+    return min(_MOST_COLUMNS, math.ceil(2 * math.sqrt(total / (grid.step_x * grid.step_y))) + 1)
+
+
+def _refuse_too_large(
+    pieces: Sequence[SheetPiece], masks: list[tuple[_Mask, ...]], tile: tuple[int, int], grid: Grid
+) -> None:
+    """A page that pieces are not parted on must hold each of them. Raises one `Fault` for all that it doesn't."""
+    if not grid.whole:
+        return
+    collector = Collector()
+    for piece, both in zip(pieces, masks, strict=True):
+        if all(m.wide > tile[0] or len(m.spans) > tile[1] for m in both):
+            over = min(m.wide for m in both) * grid.step_x / tile[0] - grid.step_x
+            collector.error(
+                "sheet-piece",
+                None,
+                f"piece {piece.number} '{piece.title}' is {over / 10:.0f} cm too wide for the {grid.paper.name}",
+                "Print it on pages that are joined, such as --sheets a0.",
+            )
+    collector.raise_if_errors()
+
+
+def _cropped(placed: Sequence[PlacedPiece], grid: Grid) -> Grid:
+    """The page only as large as what lies on it, so far as one page is enough."""
+    x1 = max(p.piece.outline.placed(p.placement).bbox[2] for p in placed) + GAP / 2 + 2 * grid.margin
+    y1 = max(p.piece.outline.placed(p.placement).bbox[3] for p in placed) + GAP / 2 + 2 * grid.margin
+    if y1 > grid.paper.height:
+        return grid
+    wide = grid.paper.width if grid.roll else x1
+    return replace(grid, paper=replace(grid.paper, width=wide, height=math.ceil(y1)))
 
 
 def tiles_of(placed: Sequence[PlacedPiece], grid: Grid) -> tuple[tuple[int, int], ...]:
@@ -219,7 +262,9 @@ def _lay(
         for turn, mask in enumerate(masks[k]):
             if mask.wide > columns:
                 continue
-            rows = height + tile[1]
+            rows = height + (len(mask.spans) if grid.whole else tile[1])
+            if grid.whole and rows > (page := math.ceil(max(height, 1) / tile[1]) * tile[1]):
+                rows = page + len(mask.spans)  # the next page begins there
             spot = _best_spot(mask, taken, columns, rows, used, cell, grid)
             if best is None or spot[0] < best[0]:
                 best = (spot[0], turn, spot[1], spot[2])
@@ -255,10 +300,16 @@ def _best_spot(
     count = columns * rows
     raw = (barred & ((1 << count) - 1)).to_bytes((count + 7) // 8, "little")
     bits = np.unpackbits(np.frombuffer(raw, np.uint8), count=count, bitorder="little").reshape(rows, columns)
-    ys, xs = np.nonzero(bits[:, : columns - mask.wide + 1] == 0)
+    free = bits[: rows - len(mask.spans) + 1 if grid.whole else rows, : columns - mask.wide + 1] == 0
+    if grid.whole:
+        down = round(grid.step_y / cell[1])
+        starts = np.arange(free.shape[0])
+        free &= (starts // down == (starts + len(mask.spans) - 1) // down)[:, None]
+    ys, xs = np.nonzero(free)
     new = _new_tiles(mask, xs, ys, used, cell, grid)
     k = int(np.lexsort((xs, ys, new))[0])
-    return (int(new[k]), int(ys[k]), int(xs[k])), int(xs[k]), int(ys[k])
+    end = int(ys[k]) + (len(mask.spans) if grid.whole else 0)
+    return (int(new[k]), end, int(xs[k])), int(xs[k]), int(ys[k])
 
 
 def _spread(bits: int, length: int) -> int:

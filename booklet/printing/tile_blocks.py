@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from booklet.drawing import look
-from booklet.drawing.display import Group, Item, PathItem, Text
+from booklet.drawing.display import Group, Item, PathItem, Text, box_path
 from booklet.drawing.text import height_mm, measure
 from booklet.paths import Path, Placement
 
@@ -72,3 +72,18 @@ def bar_block(length: str, words: str) -> Block:
         Text(BAR, foot + 4.6, words, SMALL_PT, 400, look.SOFT, 0.0, "end", "scale bar"),
     ]
     return Block(tuple(items), BAR, foot + 5.2)
+
+
+def square_block(outer: str, inner: str, words: str) -> Block:
+    """Four inches and in it 100 mm, each from the middle of one line to the middle of the other, with a corner shared."""
+    pen = look.Stroke(0.6, look.INK)
+    wide, small = 4 * 25.4, 100.0
+    middle = small / 2
+    items: list[Item] = [
+        PathItem((box_path(0, 0, wide, wide),), pen, role="square 4 in"),
+        PathItem((box_path(0, wide - small, small, small),), pen, role="square 100 mm"),
+        Text(middle, 9.0, outer, look.TABLE_PT, 600, look.INK, 0.0, "middle", "scale bar"),
+        Text(middle, wide - 5.6, inner, look.TABLE_PT, 600, look.INK, 0.0, "middle", "scale bar"),
+        Text(middle, wide / 2, words, SMALL_PT, 400, look.SOFT, 0.0, "middle", "scale bar"),
+    ]
+    return Block(tuple(items), wide, wide)

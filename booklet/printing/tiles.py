@@ -24,10 +24,13 @@ from booklet.printing.free_ground import FreeGround, line_shapes, word_shapes
 from booklet.printing.grid import Grid, tile_name
 from booklet.printing.piece_words import piece_words
 from booklet.printing.sheet import Sheet
-from booklet.printing.tile_blocks import JOINT_PT, SMALL_PT, bar_block, name_block, stacked
+from booklet.printing.tile_blocks import JOINT_PT, SMALL_PT, bar_block, name_block, square_block, stacked
 
 DIAMOND = 4.2  # mm from a diamond's middle to its points
 _SIDE_PT = 11.0
+BIG_SHEET = (
+    500.0  # from this width on a page carries both test squares, as it is printed far from the guide's
+)
 
 
 @dataclass(frozen=True)
@@ -40,6 +43,8 @@ class TileWords:
     lies_over: str = "{name} lies over this strip"
     measure: str = "measure on every page"
     bar: str = "50 mm"
+    square_in: str = "outer square 4\u00a0in"
+    square_mm: str = "inner square 100\u00a0mm"
     bookmark: str = "Pattern pages"
 
 
@@ -135,6 +140,7 @@ class _Tile:
         self.left, self.top = m, m
         self.right, self.foot = m + grid.step_x, m + grid.step_y  # the joints
         self.end_x, self.end_y = m + grid.area_width, m + grid.area_height
+        self.butt = grid.overlap == 0
         self.at_right = _joint(joints, lambda j: j.upright and j.first == tile)
         self.at_left = _joint(joints, lambda j: j.upright and j.second == tile)
         self.at_foot = _joint(joints, lambda j: not j.upright and j.first == tile)
@@ -170,6 +176,8 @@ class _Tile:
         x_end = self.end_x if self.at_right else self.right
         y_end = self.end_y if self.at_foot else self.foot
         left, top = self.left, self.top
+        if self.butt:  # edge comes to edge: each is trimmed
+            lay = trim
         board.line(complex(left, top), complex(left, y_end), trim if self.at_left else end, "tile edge")
         board.line(complex(left, top), complex(x_end, top), trim if self.at_top else end, "tile edge")
         right, foot = complex(self.right, top), complex(left, self.foot)
@@ -239,7 +247,7 @@ class _Tile:
         for joint, name, form, inward, edge in sides:
             if joint is None:
                 continue
-            trimmed = inward in (1 + 0j, 1j)
+            trimmed = self.butt or inward in (1 + 0j, 1j)
             block = [(form.format(name), _SIDE_PT, 600, look.INK)]
             if trimmed:
                 block.append((self.words.trim, SMALL_PT, 400, look.SOFT))
@@ -300,9 +308,12 @@ class _Tile:
 
     def _name(self, board: Board, free: FreeGround, n: int, of: int, note: str) -> None:
         """Page name, what it belongs to, and the bar: together where there is room, else apart."""
-        name = tile_name(*self.tile)
+        # A page with no neighbours needs no place in a grid; its paper's name can't be taken for another paper.
+        name = tile_name(*self.tile) if of > 1 else self.grid.paper.name
         lines = [self.words.tile.format(n=n, of=of), self.words.scale, *([note] if note else [])]
         title, bar = name_block(name, lines), bar_block(self.words.bar, self.words.measure)
+        if self.grid.paper.width >= BIG_SHEET:
+            bar = square_block(self.words.square_in, self.words.square_mm, self.words.measure)
         both = stacked((title, bar), 5.0)
         middle = complex((self.left + self.right) / 2, (self.top + self.foot) / 2)
         for clear in (6.0, 3.0):

@@ -40,6 +40,7 @@ VERBS = (
     "topstitch",
     "edgestitch",
     "tack",
+    "hang",
     "hem",
     "casing",
     "band",
@@ -174,7 +175,7 @@ class Band(Shape):
     inside: Words
     catch: list[StrictStr] = []
     ends: list[StrictStr] = []  # sewn across, folded right sides together
-    beyond: Words | None = None  # what of the band stands out beyond the run
+    beyond: Names | None = None  # what of the band stands out beyond the run, at one end or at both
 
 
 class Tie(Shape):
@@ -233,11 +234,26 @@ class Button(Shape):
 
 
 class Placket(Shape):
-    """A slit bound all round with one straight strip."""
+    """A slit bound all round with one straight strip; or with an over strip that laps an under strip."""
 
     slit: Words
-    with_: Words
+    with_: Words | None = None
+    over: Words | None = None
+    under: Words | None = None
+    top: Literal["pointed", "square"] | None = None  # of the over strip
     seam: PlainLength
+
+    @model_validator(mode="after")
+    def _one_or_two(self) -> Placket:
+        if (self.with_ is not None) == (self.over is not None or self.under is not None):
+            raise refuse(" must say what binds it", "Give it with:, or both of over: and under:.")
+        if (self.over is None) != (self.under is None):
+            raise refuse(" has one strip of two", "Give it both of over: and under:.")
+        if self.top is not None and self.over is None:
+            raise refuse(
+                f" says top: {self.top}, and has no over strip", "Give it over: and under:, or take top: out."
+            )
+        return self
 
 
 class Held(Shape):
@@ -270,6 +286,7 @@ class Collar(Shape):
 
 class TryOn(Shape):
     look_at: SomeNames
+    before: SomeNames = []  # steps whose seams are only basted for it
 
 
 class PressAll(Shape):
@@ -350,6 +367,7 @@ class StepShape(Shape):
     topstitch: SomeNames | None = None
     edgestitch: SomeNames | None = None
     tack: Tack | None = None
+    hang: SomeNames | None = None
     hem: Hem | None = None
     casing: Casing | None = None
     band: Band | None = None

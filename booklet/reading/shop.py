@@ -3,16 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+from booklet.drawing.display import Drawing
+from booklet.model import Rates
 from booklet.problems import Collector, Fault
+from booklet.reading.colours import check_colours
+from booklet.reading.mark import read_mark
 from booklet.reading.shape import check_shape
 from booklet.reading.shop_shape import ShopShape
+from booklet.reading.wording import read_wording
 from booklet.reading.yaml_source import Source, Step, read_yaml
 from booklet.resources import data_folder
 from booklet.units import parse_length, parse_ratio
+from booklet.wording import NONE, Wording
 
 FILE = "shop.yaml"
 
@@ -60,6 +66,17 @@ class Shop:
     zip: Mapping[str, float]  # stop, centred, lap
     zip_sizes: Mapping[str, tuple[float, ...]]  # lengths sold, by the booklet's unit
     interfacing_efficiency: float
+    interfacing_widths: tuple[float, ...]  # widths that interfacing and lining are sold in
+    tolerances: Mapping[str, float]
+    wording: Wording = NONE  # its own texts
+    packs: str = ""  # the folder of its own packs
+    mark: Drawing | None = None
+    mark_file: str = ""
+    terms: tuple[str, ...] = ()
+    palette: Mapping[str, str] = field(default_factory=dict)  # the booklet's own colours -> the shop's
+    paper: str = ""  # what it prints on and in, if it says so
+    units: str = ""
+    rates: Rates | None = None
 
 
 def read_shop(near: Path | None = None, file: Path | None = None) -> Shop:
@@ -156,4 +173,57 @@ def _shop(source: Source, file: str) -> Shop:
             for u in ("cm", "in")
         },
         interfacing_efficiency=parse_ratio(at("interfacing", "efficiency")),
+        interfacing_widths=tuple(
+            mm("interfacing", "widths", n, zero=False) for n in range(len(at("interfacing", "widths")))
+        ),
+        tolerances=each("tolerances"),
+        wording=_wording(source, Path(file).parent) if file else NONE,
+        packs=_folder(source, "packs", Path(file).parent) if file else "",
+        mark=read_mark(Path(file).parent / data["mark"], source.where("mark")) if data.get("mark") else None,
+        mark_file=(Path(file).parent / data["mark"]).as_posix() if data.get("mark") else "",
+        terms=tuple(str(t) for t in data.get("terms") or ()),
+        palette=_palette(source),
+        paper=str((data.get("prints") or {}).get("paper") or ""),
+        units=str((data.get("prints") or {}).get("units") or ""),
+        rates=_rates(data["rates"]) if data.get("rates") else None,
     )
+
+
+def _palette(source: Source) -> Mapping[str, str]:
+    collector = Collector()
+    found = check_colours(source, collector)
+    collector.raise_if_errors()
+    return found
+
+
+def _rates(data: Mapping[str, Any]) -> Rates:
+    def prices(part: str) -> Mapping[str, float]:
+        return {str(k): float(v) for k, v in (data.get(part) or {}).items()}
+
+    hour = data.get("hour")
+    own = None if hour is None else float(hour)
+    return Rates(str(data.get("currency") or ""), own, prices("cloth"), prices("notions"))
+
+
+def _folder(source: Source, key: str, beside: Path) -> str:
+    """The folder that a key names, as seen from the shop's file; '' for none."""
+    named = source.data.get(key)
+    if named is None:
+        return ""
+    folder = beside / str(named)
+    if not folder.is_dir():
+        raise Fault.of(
+            "folder-missing",
+            f"there is no folder {folder.as_posix()}",
+            source.where(key),
+            f"Make it, or leave out `{key}:`.",
+        )
+    return folder.as_posix()
+
+
+def _wording(source: Source, folder: Path) -> Wording:
+    """The texts in the folder that `wording:` names, as seen from the shop's file."""
+    named = source.data.get("wording")
+    if named is None:
+        return NONE
+    return read_wording(folder / str(named), str(source.data["language"]), source.where("wording"))

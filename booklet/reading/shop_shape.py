@@ -103,6 +103,38 @@ class Zips(Shape):
 
 class Interfacing(Shape):
     efficiency: Ratio
+    widths: list[PlainLength]
+
+
+class Prints(Shape):
+    paper: Literal["a4", "letter"] | None = None
+    units: Literal["cm", "in"] | None = None
+
+
+class Colours(Shape):
+    accent: StrictStr | None = None
+    tint: StrictStr | None = None
+
+
+Price = Annotated[float, Field(ge=0, le=1_000_000)]
+
+
+class Rates(Shape):
+    currency: Words = ""
+    hour: Price | None = None
+    cloth: dict[str, Price] = {}
+    notions: dict[str, Price] = {}
+
+
+class Tolerances(Shape):
+    cut_piece: PlainLength
+    seam_allowance: PlainLength
+    pair: PlainLength
+    girth: PlainLength
+    length: PlainLength
+    hem: PlainLength
+    buttonholes: PlainLength
+    match: PlainLength
 
 
 class ShopShape(Shape):
@@ -119,3 +151,11 @@ class ShopShape(Shape):
     trimming: Trimming
     zips: Zips
     interfacing: Interfacing
+    tolerances: Tolerances
+    wording: Words | None = None
+    packs: Words | None = None
+    mark: Words | None = None
+    terms: list[Words] = []
+    colours: Colours | None = None
+    prints: Prints | None = None
+    rates: Rates | None = None

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 from pydantic import AfterValidator, Discriminator, Field, StrictStr, Tag, model_validator
 
@@ -53,6 +53,20 @@ def _check_caution(text: str) -> str:
     return text
 
 
+def _check_weight(raw: object) -> object:
+    """`weight:` in g/m²: a number, the two ends of a range, or a word."""
+    ends = raw if isinstance(raw, list) else [raw]
+    numbers = all(isinstance(x, (int, float)) and not isinstance(x, bool) and 5 <= x <= 2000 for x in ends)
+    if raw not in WEIGHTS and not (numbers and len(ends) in (1, 2)):
+        raise refuse(
+            f" is '{raw}', which is no weight of a cloth",
+            f"Write g/m² such as 150 or [110, 150], or one of {', '.join(WEIGHTS)}.",
+        )
+    return raw
+
+
+WEIGHTS = ("very light", "light", "medium", "heavy", "very heavy")
+Weight = Annotated[Any, AfterValidator(_check_weight)]
 Caution = Annotated[StrictStr, AfterValidator(_check_caution)]
 MeasureName = Annotated[StrictStr, AfterValidator(_check_measure)]
 
@@ -64,12 +78,15 @@ class Cloth(Shape):
     shrinkage: Ratio = 0
     fusible: Flag = False
     nap: Flag = False
+    weight: Weight = None
+    knit: Flag = False
     when: When = None
 
 
 class ElasticNotion(Shape):
     wide: PlainLength
     for_: Words = ""
+    buy: PlainLength | None = None
     when: When = None
 
 
@@ -85,24 +102,67 @@ class ButtonsNotion(Shape):
 
     rows: Annotated[list[StrictStr], Field(min_length=1)]
     spare: Count = Field(1, ge=0)
+    count: Count | None = None
     kind: Words = ""
+    when: When = None
+
+
+class TapeNotion(Shape):
+    """Tape for edges, or bought bias tape for a binding: `along` or `for`; `ends` is what each edge takes more."""
+
+    along: list[StrictStr] | None = None
+    for_: Words | None = None
+    times: Count = Field(1, ge=1)
+    wide: PlainLength | None = None
+    kind: Words = ""
+    ends: PlainLength | None = None
+    buy: PlainLength | None = None
+    when: When = None
+
+    @model_validator(mode="after")
+    def _one_of(self) -> TapeNotion:
+        if bool(self.along) == bool(self.for_):
+            raise refuse(" names neither edges nor a binding, or both", "Give it along: [...] or for: BINDING.")
+        return self
+
+
+class PipingNotion(Shape):
+    along: Annotated[list[StrictStr], Field(min_length=1)]
+    cord: PlainLength
+    allow: PlainLength = "12 mm"
+    times: Count = Field(1, ge=1)
+    buy: PlainLength | None = None
+    when: When = None
+
+
+class BoningNotion(Shape):
+    along: Annotated[list[StrictStr], Field(min_length=1)]
+    times: Count = Field(1, ge=1)
+    buy: PlainLength | None = None
     when: When = None
 
 
 class ZipNotion(Shape):
     for_: Words
     kind: Words = ""
+    long: PlainLength | None = None
     when: When = None
 
 
 class Notion(Shape):
-    """One of thread, elastic, zip, button, or an item in words."""
+    """One of thread, elastic, tape, piping, boning, zip, button, buttons, needle, labels, or an item in words."""
 
-    thread: Literal["sewing", "neatening"] | None = None
+    thread: Literal["sewing", "neatening", "topstitching"] | None = None
+    colour: Words = ""
     elastic: ElasticNotion | None = None
+    tape: TapeNotion | None = None
+    piping: PipingNotion | None = None
+    boning: BoningNotion | None = None
     zip: ZipNotion | None = None
     button: ButtonNotion | None = None
     buttons: ButtonsNotion | None = None
+    needle: Words | None = None
+    labels: Annotated[list[StrictStr], Field(min_length=1)] | None = None
     item: Words | None = None
     count: Count = Field(1, ge=1)
     why: Words = ""
@@ -110,17 +170,28 @@ class Notion(Shape):
 
     @model_validator(mode="after")
     def _one_kind(self) -> Notion:
-        kinds = [
-            k
-            for k in ("thread", "elastic", "zip", "button", "buttons", "item")
-            if getattr(self, k) is not None
-        ]
+        kinds = [k for k in NOTION_KINDS if getattr(self, k) is not None]
         if len(kinds) != 1:
             raise refuse(
                 f" is {' and '.join(kinds) or 'nothing'}",
-                "Give it one of thread, elastic, zip, button, buttons or item.",
+                f"Give it one of {', '.join(NOTION_KINDS[:-1])} or {NOTION_KINDS[-1]}.",
             )
         return self
+
+
+NOTION_KINDS = (
+    "thread",
+    "elastic",
+    "tape",
+    "piping",
+    "boning",
+    "zip",
+    "button",
+    "buttons",
+    "needle",
+    "labels",
+    "item",
+)
 
 
 class Finished(Shape):
@@ -187,12 +258,19 @@ EndState = Literal[
     "understitched",
     "topstitched",
     "tacked",
+    "pressed",
 ]
 Option = Annotated[list[Annotated[StrictStr, Field(min_length=1)]], Field(min_length=1)]
 OptionTitle = Annotated[
     Annotated[StrictStr, Tag("(plain)")] | Annotated[dict[str, StrictStr], Tag("(mapping)")],
     Discriminator(form),
 ]
+
+
+class Change(Shape):
+    version: Words
+    dated: Words
+    what: Words
 
 
 class StyleShape(Shape):
@@ -215,3 +293,4 @@ class StyleShape(Shape):
     ends: dict[str, EndState] = {}
     views: dict[Name, list[StrictStr]] = {}
     cautions: list[Caution] = []
+    changes: list[Change] = []

@@ -10,7 +10,7 @@ from typing import Any
 from booklet.drafting.table import Table
 from booklet.formula import parse_formula
 from booklet.model import Copy, Part, Run, Seam, Side, Stretch
-from booklet.problems import Collector, Fault, Where
+from booklet.problems import Collector, Fault, Where, nearest
 from booklet.reading.yaml_source import Source
 from booklet.seams.compare import Drawn, Tolerances, judge_lengths, sections_of, unlike_allowances
 from booklet.seams.follow import followed, held_by, is_edge, length_along, names_step, sewn_by
@@ -27,6 +27,7 @@ from booklet.seams.runs import (
 )
 from booklet.seams.uses import Use, uses_of, verb_of
 
+TACK = 10.0  # mm of hand stitches in one place (common practice, no source)
 NO_EASE = 0.05  # mm: less is none
 
 
@@ -113,6 +114,10 @@ def _sew(walk: _Walk, step: RecipeStep, use: Use) -> None:
     if use.kind in ("topstitch", "tack") and names_step(use.a):
         _follow(walk, step, use)
         return
+    spot = _spot(step, use)
+    if spot is not None:
+        _tack_at(walk, step, use, *spot)
+        return
     texts = [parse_run(use.a, step.where)] + ([parse_run(use.b, step.where)] if use.b is not None else [])
     rows = instances(texts, walk.copies, step.where)
     for side, picked in rows:
@@ -121,6 +126,38 @@ def _sew(walk: _Walk, step: RecipeStep, use: Use) -> None:
             row = walk.seams[-1]
             held = held_by(row, walk.seams[:-1])
             walk.seams[-1] = replace(row, press="edge" if is_edge(held, walk.turned) else "seam")
+
+
+def _spot(step: RecipeStep, use: Use) -> tuple[str, str] | None:
+    """The edge and the mark of a place to tack: 'PIECE.EDGE at MARK', or the middle of PIECE.EDGE."""
+    if use.kind != "tack" or not isinstance(step.spec, Mapping) or "at" not in step.spec:
+        return None
+    edge, _, mark = (word.strip() for word in str(use.a).partition(" at "))
+    return edge, mark
+
+
+def _tack_at(walk: _Walk, step: RecipeStep, use: Use, edge: str, mark: str) -> None:
+    """A place of its own on an edge: a stretch as long as a tack, about a mark or the middle, within the edge."""
+    texts = [parse_run(edge, step.where)]
+    for side, picked in instances(texts, walk.copies, step.where):
+        _sew_one(walk, step, use, texts, side, picked, _seam_id(walk, step, side))
+        whole = walk.seams.pop()
+        part = whole.a.parts[0]
+        half = walk.by_id[part.copy].by_name[part.edge].edge
+        middle = half.length / 2
+        if mark:
+            found = half.mark(mark)
+            if found is None:
+                known = [m.name for m in half.marks]
+                raise Fault.of("unknown-mark", f"{edge} has no mark '{mark}' to tack at", step.where,
+                               nearest(mark, known).strip() or "Name the edge alone: its middle is tacked.")  # fmt: skip
+            middle = found.at
+        low = min(max(middle - TACK / 2, 0.0), max(half.length - TACK, 0.0))
+        high = min(low + TACK, half.length)
+        ends = (high, low) if part.backwards else (low, high)
+        run = Run(str(use.a), (replace(part, start=ends[0], end=ends[1]),))
+        walk.seams.append(replace(whole, a=run, press="at", a_mm=high - low,
+                                  sections=(Stretch("start", "end", high - low, None),)))  # fmt: skip
 
 
 def _seam_id(walk: _Walk, step: RecipeStep, side: Side) -> str:

@@ -113,7 +113,7 @@ def uses_of(
             Use("band", spec["run"], spec["with"], "to b", "enclosed", plain=False),
             Use("close", spec["inside"], None, "none", "enclosed"),
         ]
-        out += [Use("beyond", spec["beyond"], None, "none", "enclosed")] if spec.get("beyond") else []
+        out += [Use("beyond", run, None, "none", "enclosed") for run in _listed(spec.get("beyond") or [])]
         out += [Use("end", run, None, "none", "enclosed") for run in _listed(spec.get("ends", []))]
         return out + [Use("catch", run, None, "none", "enclosed") for run in _listed(spec.get("catch", []))]
     if verb == "tie":
@@ -163,7 +163,7 @@ def uses_of(
     if verb == "casing":
         spec = _need(spec, ("run", "elastic"), verb, where)
         return [Use("casing", spec["run"], None, "up", "enclosed")]
-    if verb in ("finish", "staystitch", "baste"):
+    if verb in ("finish", "staystitch", "baste", "hang"):
         return [Use(verb, run) for run in _listed(spec)]
     return []
 

@@ -125,6 +125,8 @@ def _own(step: RecipeStep, n: int, copies: tuple[Copy, ...]) -> list[Act]:
     if step.verb in ("loop", "button"):
         ref = str(_key(step.spec, "at"))
         return [act(step.verb, ref, opening=ref)]
+    if step.verb == "try on":
+        return [act("try on", str(ref)) for ref in _listed(_key(step.spec, "before") or [])]
     if step.verb == "press":
         return [act("final press", "the whole")]
     return []

@@ -10,7 +10,7 @@ from booklet.problems import Collector, Problem, Severity, nearest
 from booklet.seams.table import RecipeStep, SeamTable
 from booklet.sewing.acts_done import Act, Spot, acts_done
 from booklet.sewing.ends import SeamEnd, seam_ends
-from booklet.sewing.rules import RULES, SEWN, SOFT, Rule
+from booklet.sewing.rules import HEMMING, RULES, SEWN, SOFT, Rule
 
 
 class Work:
@@ -96,12 +96,15 @@ def _opening(work: Work, first: Act, then: Act) -> bool:
     return first.opening == then.opening
 
 
+def _named(work: Work, first: Act, then: Act) -> bool:
+    return first.words == then.step
+
+
 def _all(work: Work, first: Act, then: Act) -> bool:
     return True
 
 
-_HEMS = ("hem", "double hem", "casing")
-_KIN = {name: _HEMS for name in _HEMS}
+_KIN = {name: HEMMING for name in HEMMING}
 SCOPES: Mapping[str, Callable[[Work, Act, Act], bool]] = {
     "edge": _edge,
     "touching": _touching,
@@ -110,6 +113,7 @@ SCOPES: Mapping[str, Callable[[Work, Act, Act], bool]] = {
     "closes": _closes,
     "piece": _piece,
     "opening": _opening,
+    "named": _named,
     "all": _all,
 }
 
@@ -205,6 +209,6 @@ def answer(steps: Sequence[RecipeStep], collector: Collector) -> None:
                 collector.problems[n] = replace(
                     problem,
                     severity="note",
-                    what=f"{problem.what.rstrip('.')}; although: {reason}",
                     mend="",
+                    although=" ".join(reason.split()),
                 )

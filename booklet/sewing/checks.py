@@ -69,7 +69,7 @@ def check_recipe(
     check_patches(table, copies, collector)
     check_zips(table, copies, collector)
     check_enclosed(table, collector)
-    check_hems(table, collector)
+    check_hems(table, copies, collector)
     check_ease(table, collector)
     check_tacks(table, copies, collector)
     check_buttons(table, copies, CONSUMING, collector)

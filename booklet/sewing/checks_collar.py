@@ -19,6 +19,7 @@ def check_collars(
         if step.verb == "collar" and "pieces" in step.spec:
             _fits(table, step, collector)
             _early(table, n, by_id, consuming, collector)
+            _soft(step, copies, collector)
 
 
 def _fits(table: SeamTable, step: RecipeStep, collector: Collector) -> None:
@@ -33,6 +34,18 @@ def _fits(table: SeamTable, step: RecipeStep, collector: Collector) -> None:
                 f"the under side is {abs(more):.1f} mm {'shorter' if more > 0 else 'longer'}",
                 "Draw the under side from the upper one: `collar: {under: PIECE, turn: 2 mm}`; name the upper one first.",
             )
+
+
+def _soft(step: RecipeStep, copies: tuple[Copy, ...], collector: Collector) -> None:
+    """One side of a collar has interfacing."""
+    pieces = [str(p) for p in step.spec["pieces"]]
+    if pieces and not any(c.piece.name in pieces and c.host is not None for c in copies):
+        collector.warning(
+            "collar-soft",
+            step.where,
+            f"neither {' nor '.join(pieces)} has interfacing: the collar does not keep its shape",
+            f"Cut {pieces[0]} from interfacing too and fuse it, or say why not: `although:`.",
+        )
 
 
 def _early(

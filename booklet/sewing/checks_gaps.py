@@ -9,10 +9,12 @@ from booklet.model import Copy, Part, Seam
 from booklet.problems import Collector, nearest
 from booklet.reading.yaml_source import Source
 from booklet.seams.table import RecipeStep, SeamTable
+from booklet.sewing.corners import corners_of
 from booklet.sewing.elastic import Elastic
 from booklet.sewing.operations.acts import NEARLY
 
 ZIP_ROOM = 12.0  # mm of allowance that a zip's tape lies on (common practice: 15 to 20 mm, no source)
+CAUGHT = 1.5  # mm: as far as two seams are equal
 CLEAR = 3.0  # mm that a casing is wider than its elastic (common practice: 3 to 6 mm, no source)
 # What a promised end state needs to have been done to the whole edge.
 STATES = {
@@ -25,6 +27,7 @@ STATES = {
     "understitched": ("understitch",),
     "topstitched": ("topstitch",),
     "tacked": ("tack",),
+    "pressed": ("press",),
 }
 
 
@@ -39,6 +42,8 @@ def check_gaps(table: SeamTable, copies: tuple[Copy, ...], collector: Collector)
         if seam.step not in collars:  # its two sides lie face to face: left ends meet right ones
             _sides(seam, by_id, collector)
     _turned(table, collector)
+    _caught(table, collector)
+    _clipped(table, by_id, collector)
     _facings(table, copies, collector)
     _closings(table, copies, collector)
 
@@ -142,6 +147,37 @@ def _turned(table: SeamTable, collector: Collector) -> None:
                 else f"{what} sewn and never turned",
                 "Write turn in the step's `then:`, or in that of the step that understitches it.",
             )
+
+
+def _clipped(table: SeamTable, by_id: Mapping[str, Copy], collector: Collector) -> None:
+    """A faced corner that goes in is clipped before it is turned."""
+    for step in (s for s in table.steps if s.verb == "face"):
+        for seam in (s for s in table.of_step(step.id)[:1] if s.kind == "face"):
+            if any(c.inward for c in corners_of(seam.a, by_id)) and "clip" not in _done(step, table):
+                collector.warning(
+                    "corner-unclipped",
+                    step.where,
+                    f"{seam.a.text} has a corner that goes in, and its allowances are never clipped: they hold it back",
+                    "Write clip in the step's `then:`.",
+                )
+
+
+def _caught(table: SeamTable, collector: Collector) -> None:
+    """What lies between an edge and its facing or band is no longer than that edge."""
+    for step in table.steps:
+        seams = table.of_step(step.id)
+        for caught in (s for s in seams if s.kind == "catch"):
+            room = [s for s in seams if s.kind in ("face", "band") and s.side in (caught.side, "whole")]
+            room = room or [s for s in seams if s.kind in ("face", "band")]
+            long = max((s.a_mm for s in room), default=0.0)
+            if room and caught.a_mm > long + CAUGHT:
+                collector.error(
+                    "catch-long",
+                    step.where,
+                    f"{caught.a.text}, which is caught between, is {caught.a_mm:.1f} mm and {room[0].a.text} only "
+                    f"{long:.1f} mm long",
+                    "Name the part of it that lies between, as EDGE[MARK..MARK], or correct the draft.",
+                )
 
 
 def check_grading(table: SeamTable, from_mm: float, collector: Collector) -> None:
@@ -317,9 +353,17 @@ def _reached(table: SeamTable, name: str, state: str, copies: tuple[Copy, ...]) 
     ]
     done = {step.id: _done(step, table) for step in table.steps}
     return all(
-        any(set(wanted) & {s.kind, *done[s.step]} and any(_is(p, *m) for p in _parts(s)) for s in table.seams)
+        any(
+            set(wanted) & {s.kind, *done[s.step], *_pressed(s)} and any(_is(p, *m) for p in _parts(s))
+            for s in table.seams
+        )
         for m in mine
     )
+
+
+def _pressed(seam: Seam) -> tuple[str, ...]:
+    """A seam that is pressed one way or open, and an edge that is turned up, are pressed by their own step."""
+    return ("press",) if seam.press in ("open", "up", "to a", "to b") else ()
 
 
 def _done(step: RecipeStep, table: SeamTable) -> tuple[str, ...]:

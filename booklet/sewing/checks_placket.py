@@ -9,6 +9,9 @@ from booklet.seams.table import RecipeStep, SeamTable
 SHORT = 1.0  # mm: so much may lack at the strip's ends
 # How often the slit's own length the strip may be at most: the rest would be cut off. Common practice, no source.
 MOST = 1.4
+# Of two strips, all common practice, no source.
+ACROSS = 5.0  # mm: the row across lies so far below the point or the square top at least
+UNDER_MORE = 20.0  # mm: more of the under strip would reach beyond the over one
 
 
 def needed(copy: Copy, opening: Opening) -> float:
@@ -24,6 +27,16 @@ def cut_size(strip: Copy) -> tuple[float, float]:
     return max(across), min(across)
 
 
+def finished_width(strip: Copy, seam: float) -> float:
+    """Half of what is left of a strip's width when both its turnings are folded in, mm."""
+    return (cut_size(strip)[1] - 2 * seam) / 2
+
+
+def above_slit(over: Copy, host: Copy, slit: Opening, seam: float) -> float:
+    """How far an over strip reaches beyond the end of its slit when its top is turned in, mm."""
+    return cut_size(over)[0] - needed(host, slit) / 2 - seam
+
+
 def check_plackets(
     table: SeamTable, copies: tuple[Copy, ...], consuming: tuple[str, ...], collector: Collector
 ) -> frozenset[str]:
@@ -32,6 +45,10 @@ def check_plackets(
     slits = {f"{c.piece.name}.{o.name}" for c in copies for o in c.openings}
     for n, step in enumerate(table.steps):
         if step.verb != "placket":
+            continue
+        if "over" in step.spec:
+            used += [str(step.spec["over"]), str(step.spec["under"])]
+            _two(step, n, table, copies, slits, consuming, collector)
             continue
         slit, key = str(step.spec.get("slit")), str(step.spec.get("with"))
         strips = [c for c in copies if c.piece.name == key and c.host is None]
@@ -109,3 +126,57 @@ def _order(
                 "Bind it while the piece lies flat.",
             )
             return
+
+
+def _two(
+    step: RecipeStep,
+    n: int,
+    table: SeamTable,
+    copies: tuple[Copy, ...],
+    slits: set[str],
+    consuming: tuple[str, ...],
+    collector: Collector,
+) -> None:
+    """An over and an under strip are there and as many as the slits; their size covers the slit and reaches beyond it."""
+    ref = str(step.spec["slit"])
+    names = [str(step.spec[key]) for key in ("over", "under")]
+    over, under = ([c for c in copies if c.piece.name == name and c.host is None] for name in names)
+    hosts = [(c, o) for c in copies for o in c.openings if f"{c.piece.name}.{o.name}" == ref]
+    if not hosts:
+        hint = nearest(ref, sorted(slits)).strip()
+        collector.error("unknown-opening", step.where, f"there is no opening '{ref}'", hint)
+        return
+    for name, strips in zip(names, (over, under), strict=True):
+        if not strips or len(strips[0].edges) != 4:
+            what = f"{name} is no strip with four edges" if strips else f"'{name}' is not a strip that is cut"
+            hint = (
+                nearest(name, dict.fromkeys(c.piece.name for c in copies)).strip()
+                or "Draw it as a rectangle:."
+            )
+            collector.error("unknown-strip", step.where, what, hint)
+            return
+        if len(strips) != len(hosts):
+            what = f"{len(strips)} of {name} are cut, for {len(hosts)} slits"
+            collector.error("strip-count", step.where, what, "Cut one strip for each slit.")
+    host, slit = hosts[0]
+    seam = slit.mouth / 2
+    wide, narrow = finished_width(over[0], seam), finished_width(under[0], seam)
+    least = ACROSS + (wide / 2 if str(step.spec.get("top", "pointed")) == "pointed" else 0.0)
+    above = above_slit(over[0], host, slit, seam)
+    if above < least - SHORT:
+        what = f"{names[0]} reaches {above:.0f} mm beyond the end of the slit; its top takes {least:.0f} mm"
+        collector.error("strip-length", step.where, what, f"Draw it {least - above:.0f} mm longer.")
+    long, reach = cut_size(under[0])[0], needed(host, slit) / 2
+    if not reach + seam - SHORT <= long <= reach + UNDER_MORE:
+        what = f"{names[1]} is cut {long:.0f} mm long; from the cut edge to the end of the slit it takes {reach:.0f} mm"
+        mend = f"Draw it {seam:.0f} to {UNDER_MORE:.0f} mm longer than that."
+        collector.error("strip-length", step.where, what, mend)
+    if wide < max(slit.mouth, narrow) + ACROSS - SHORT:
+        what = (
+            f"{names[0]} is finished {wide:.1f} mm wide; it must cover the slit, {slit.mouth:.1f} mm, and {names[1]}, "
+            f"{narrow:.1f} mm, by {ACROSS:.0f} mm"
+        )
+        collector.error(
+            "strip-width", step.where, what, "Draw it wider: twice its finished width and both turnings."
+        )
+    _order(table, n, hosts, consuming, collector)

@@ -19,14 +19,16 @@ from typing import Literal
 #   closes    the first joins the edges at the one end of the second's run to those at its other end
 #   piece     with one ply
 #   opening   with one slit
+#   named     the first names the step of the second
 #   all       with anything
-Scope = Literal["edge", "touching", "corner", "round", "closes", "piece", "opening", "all"]
+Scope = Literal["edge", "touching", "corner", "round", "closes", "piece", "opening", "named", "all"]
 
 # What deals with an edge for good.
 SEWN = ("join", "face", "band", "close", "catch", "hem", "double hem", "casing", "bind", "patch", "attach", "zip",
         "fell")  # fmt: skip
 ENCLOSING = ("face", "band", "close", "catch", "double hem", "casing", "bind", "patch", "attach",
              "enclosed join")  # fmt: skip
+HEMMING = ("hem", "double hem", "casing")
 TRIMMING = ("trim", "grade", "clip", "notch")
 
 
@@ -113,6 +115,7 @@ RULES: tuple[Rule, ...] = (
     Rule("zip-late", (14, 28), True, "the tape's ends must be covered", told_by="checks_zip"),
     Rule("zip-order", (15,), False, "each kind of zip has its own order", told_by="checks_zip"),
     Rule("collar-made", (16,), True, "its edges must meet to be sewn on", told_by="seam table: edges do not meet"),
+    Rule("collar-soft", (), False, "a collar without interfacing does not keep its shape", told_by="checks_collar"),
     Rule("ring-open", (17, 18, 26, 27), True, "a ring must be closed to match a ring",
          told_by="seam table: edges do not meet; checks_gaps"),
     Rule(
@@ -135,16 +138,47 @@ RULES: tuple[Rule, ...] = (
         "Sew the side seam and the sleeve seam first.", "early",
     ),
     Rule("ease-rows", (25,), True, "ease is drawn in before it is sewn", told_by="words of join"),
-    Rule("fitting", (29,), False, "a seam is easily let out only while it is tacked", told_by="words of try on"),
-    Rule("lining", (30,), True, "shell and lining are bagged whole", told_by="seam table: edges do not meet"),
-    Rule("hang", (31,), False, "bias drops unevenly for a day", told_by="words of hem"),
+    Rule(
+        "fitting", (29,), False, "a seam is easily let out only while it is basted",
+        ("try on",), SEWN, "named",
+        "the fitting before step '{first}' comes after it",
+        "Move it before that step, or take the step out of `before:`.",
+    ),
+    Rule(
+        "lining", (30,), False, "shell and lining are each made whole first: the seam's end lies under the felling",
+        ("join",), ("fell",), "corner",
+        "{then} is felled down before step '{late}' joins the edges at its end",
+        "Sew that seam first.", "early",
+    ),
+    Rule("hang", (31,), False, "cloth on the bias drops, and drops unevenly", told_by="checks_hems"),
+    Rule(
+        "hang-late", (31,), False, "what hangs out afterwards is no longer level",
+        ("hang",), ("bind", "finish", "face"), "edge",
+        "{first} is hung and levelled after step '{early}' has dealt with it",
+        "Hang it before that step.",
+    ),
     Rule(
         "hem-early", (32,), False, "the seam then shows on the hem's edge and its allowances lie on top",
-        ("join",), ("hem", "double hem", "casing"), "round",
+        ("join",), HEMMING, "round",
         "{then} is hemmed before step '{late}' sews the seam that runs into it",
         "Sew that seam first, or say why not: `although:` (a vent, a sleeve hemmed flat).", "early",
     ),
-    Rule("level", (33,), True, "levelling cuts the finish away", told_by="words of hem"),
+    Rule(
+        "hang-early", (31, 32), False, "it hangs otherwise when that seam is sewn",
+        ("join",), ("hang",), "round",
+        "{then} is hung before step '{late}' sews the seam that runs into it",
+        "Sew that seam first.", "early",
+    ),
+    Rule("level", (33,), True, "levelling cuts the hem away", ("hang",), HEMMING, "edge",
+        "{first} is levelled after step '{early}' has hemmed it",
+        "Level it before that step.",
+    ),
+    Rule(
+        "bind-early", (), False, "the hem then folds the binding's end in: too thick to turn twice",
+        ("hem", "double hem"), ("bind",), "corner",
+        "{then} is bound before step '{late}' hems the edge at its end",
+        "Hem that edge first; the binding's end is then turned in level with it.", "early",
+    ),
     Rule(
         "button-early", (34,), False, "the button's place is taken from its loop",
         ("loop",), ("button",), "opening",
@@ -228,6 +262,7 @@ RULES: tuple[Rule, ...] = (
     Rule("button-edge", (), False, "the button reaches beyond the edge", told_by="checks_buttons"),
     Rule("zip-narrow", (), False, "the tape is wider than what it is sewn to", told_by="checks_gaps"),
     Rule("two-sides", (), False, "a seam joins what lies side by side", told_by="checks_gaps"),
+    Rule("corner-unclipped", (), False, "the allowances hold the corner back", told_by="checks_gaps"),
     Rule("soft-edge", (), False, "a faced or banded edge stretches without interfacing", told_by="checks_gaps"),
     Rule("run-on", (), False, "the edges would show a bump or a dent where they meet", told_by="checks_truing"),
     Rule("left-raw", (), False, "raw allowances fray", told_by="checks"),

@@ -12,22 +12,20 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any, Literal
 
-import jinja2
 import yaml
 
 from booklet.drafting.table import Table
 from booklet.model import Copy
-from booklet.problems import Where
+from booklet.problems import Collector, Where
 from booklet.reading.shop import Shop
 from booklet.resources import data_folder
 from booklet.seams.table import RecipeStep, SeamTable
 from booklet.sewing.minutes import guide_minutes
 from booklet.sewing.operations import OPERATIONS, Context, Stitching
-from booklet.sewing.phrases import Phrases
+from booklet.sewing.templates import check_templates, render, small_words, unknown_names
+from booklet.wording import NONE, Wording, laid_over, phrases
 
 Units = Literal["cm", "in"]
-SECTIONS = ("title", "text", "check")
-_TAG_LINE = re.compile(r"^[ \t]*((?:\{%[^%]*%\}[ \t]*)+)\n", re.MULTILINE)
 
 
 @dataclass(frozen=True)
@@ -77,13 +75,19 @@ def write_steps(
 ) -> tuple[StepWords, ...]:
     """Every step of the options made, numbered 1 to n. `cloths` gives the titles of cloths by key.
 
-    Raises jinja2.UndefinedError for a template that asks for a fact that its operation does not give.
+    Raises `Fault` with all that is wrong with the shop's own templates, jinja2.UndefinedError for a template of the
+    package that asks for a fact that its operation does not give.
     """
     by_id = {c.id: c for c in copies}
+    if shop.wording.files:
+        check_templates(language, shop.wording)
     out = []
+    collector = Collector()
     for number, step in enumerate(steps, 1):
         context = _context(step, steps, table, by_id, draft, shop, cloths or {})
-        out.append(_write(number, context, units, language))
+        with collector.catching():
+            out.append(_write(number, context, units, language))
+    collector.raise_if_errors()
     return tuple(out)
 
 
@@ -119,7 +123,11 @@ def _write(number: int, context: Context, units: Units, language: str) -> StepWo
     stitching = operation.stitching(context)
     unlike = _unlike(context)
     both = "right" if context.each_side() else ""
-    sections = render(operation.template, facts, units, language, unlike, both)
+    wording = context.shop.wording
+    unknown = unknown_names(operation.template, facts, language, wording) if wording.files else None
+    if unknown is not None:
+        raise unknown
+    sections = render(operation.template, facts, units, language, unlike, both, wording)
     text, checked = _both_sides(context, sections, units, language)
     title = str(raw.get("title") or tidy(sections["title"]))
     check = str(raw["check"]) if "check" in raw else checked
@@ -138,7 +146,7 @@ def _write(number: int, context: Context, units: Units, language: str) -> StepWo
         seams=tuple(s.id for s in context.seams),
         touches_cloth=operation.touches_cloth,
         stitching=stitching,
-        terms=tuple(t.key for t in glossary(language) if t.used_in(said)),
+        terms=tuple(t.key for t in glossary(language, wording) if t.used_in(said)),
         facts=facts,
         where=step.where,
     )
@@ -153,23 +161,25 @@ def _both_sides(
     if not each:
         return text, check
     operation = OPERATIONS[context.step.verb]
-    unlike = _unlike(context)
+    unlike, wording = _unlike(context), context.shop.wording
     told = [
-        render(operation.template, operation.facts(c), units, language, unlike, side)
+        render(operation.template, operation.facts(c), units, language, unlike, side, wording)
         for c, side in zip(each, ("right", "left"), strict=True)
     ]
     right, left = (paragraphs(t["text"]) for t in told)
     checks = [tidy(t["check"]) for t in told]
     if [_figures(p) for p in (*right, checks[0])] == [_figures(p) for p in (*left, checks[1])]:
         return text, check
-    small = _small_words(language)
+    small = small_words(language, wording)
 
     def apart(a: str, b: str) -> list[str]:
         return [f"{small['on_right']} {a}", f"{small['on_left']} {b}"]
 
     if len(right) != len(left):
         return tuple(apart(" ".join(right), " ".join(left))), " ".join(apart(*checks))
-    plain = paragraphs(render(operation.template, operation.facts(context), units, language)["text"])
+    plain = paragraphs(
+        render(operation.template, operation.facts(context), units, language, wording=wording)["text"]
+    )
     whole = plain if len(plain) == len(right) else right
     rows = [
         [w] if _figures(a) == _figures(b) else apart(a, b) for a, b, w in zip(right, left, whole, strict=True)
@@ -188,44 +198,7 @@ def _figures(text: str) -> list[str]:
     return re.findall(r"[\d/.,]*\d", re.sub(r"\(\d[^)]*\)", "", text))
 
 
-# ---------------------------------------------------------------- templates
-
-
-@lru_cache(maxsize=8)
-def _environment(language: str) -> jinja2.Environment:
-    folder = data_folder("templates") / language / "steps"
-
-    def source(name: str) -> str:
-        # A line of tags alone leaves no line behind; any other keeps its end, so that words do not run together.
-        return _TAG_LINE.sub(r"\1", (folder / name).read_text(encoding="utf-8"))
-
-    env = jinja2.Environment(
-        loader=jinja2.FunctionLoader(source), undefined=jinja2.StrictUndefined, autoescape=False
-    )
-    env.filters.update(Phrases.FILTERS)
-    return env
-
-
-@lru_cache(maxsize=8)
-def _small_words(language: str) -> Mapping[str, Any]:
-    path = data_folder("templates") / language / "steps" / "words.yaml"
-    return yaml.safe_load(path.read_text(encoding="utf-8"))
-
-
-def render(
-    template: str,
-    facts: Mapping[str, Any],
-    units: Units,
-    language: str,
-    unlike: frozenset[int] = frozenset(),
-    side: str = "",
-) -> dict[str, str]:
-    """The sections of a template, filled in; `unlike` and `side` as in `Phrases`."""
-    phrases = Phrases(units, _small_words(language), unlike=unlike, side=side)
-    text = _environment(language).get_template(template).render({**facts, Phrases.KEY: phrases})
-    parts = re.split(rf"^\[({'|'.join(SECTIONS)})\]\n", text, flags=re.MULTILINE)
-    found = dict(zip(parts[1::2], parts[2::2], strict=True))
-    return {name: found.get(name, "") for name in SECTIONS}
+# ---------------------------------------------------------------- sentences
 
 
 def paragraphs(text: str) -> tuple[str, ...]:
@@ -243,13 +216,20 @@ def tidy(text: str) -> str:
 
 
 @lru_cache(maxsize=8)
-def glossary(language: str) -> tuple[Term, ...]:
-    """Every word explained, in the file's order."""
+def glossary(language: str, wording: Wording = NONE) -> tuple[Term, ...]:
+    """Every word explained, in the file's order; those that a shop adds at the end."""
     path = data_folder("templates") / language / "glossary.yaml"
-    data = yaml.safe_load(path.read_text(encoding="utf-8"))
+    terms = yaml.safe_load(path.read_text(encoding="utf-8"))["glossary"]
+    own = wording.text("glossary.yaml")
+    if own is not None:
+        terms = laid_over(terms, phrases(own)["glossary"])
     return tuple(
         Term(
-            str(key), str(row["word"]), tuple(str(f) for f in row["forms"]), str(row["text"]), not row["for"]
+            str(key),
+            str(row["word"]),
+            tuple(str(f) for f in row["forms"]),
+            str(row["text"]),
+            "for" in row and not row["for"],
         )
-        for key, row in data["glossary"].items()
+        for key, row in terms.items()
     )

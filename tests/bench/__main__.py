@@ -8,9 +8,9 @@ import sys
 from collections.abc import Sequence
 
 from booklet.problems import Fault
-from tests.bench import drafts
+from tests.bench import drafts, lays, tiles
 
-BENCHES = {"drafts": drafts}
+BENCHES = {"drafts": drafts, "lays": lays, "tiles": tiles}
 
 
 def main(arguments: Sequence[str] | None = None) -> int:

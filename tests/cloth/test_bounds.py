@@ -9,7 +9,7 @@ from helpers.lay_garments import dress, on_fold, rect
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from booklet.cloth.bounds import chain_bound, simple_bound
+from booklet.cloth.bounds import chain_bound, simple_bound, slice_bound
 from booklet.cloth.decode import RULES, Decoder
 from booklet.cloth.engine import lay
 from booklet.cloth.orient import UNIT, prepare
@@ -46,6 +46,47 @@ def test_chain_of_pieces_too_wide_to_lie_abreast() -> None:
     assert chain == pytest.approx(200, abs=0.01)
 
 
+def slices(pieces: list[LayPiece], kind: LayKind, width: float, gap: float = 0.0) -> float:
+    task, refusals = prepare(tuple(pieces), kind, width, gap)
+    assert not refusals
+    return slice_bound(task) / UNIT
+
+
+def test_slices_a_little_over_half_the_width_lie_one_behind_another() -> None:
+    # Three of 60 across on 100: by area 180 % of 200 mm is 360; one behind another they take 600 (arithmetic).
+    three = [LayPiece("a", rect(200, 60), "same", 3)]
+    assert 590 < slices(three, "open", 100) <= 600 + 3
+    # Four of 35: two abreast and no third, so 400; by area 280.
+    assert 385 < slices([LayPiece("a", rect(200, 35), "same", 4)], "open", 100) <= 400 + 3
+    # Where they fill the cloth but for what outlines are grown by, the area.
+    assert 385 < slices([LayPiece("a", rect(200, 50), "same", 4)], "open", 101.1) <= 400 + 3
+
+
+def test_slices_of_a_shape_with_a_hollow_and_of_a_half() -> None:
+    # A U lying down: two arms of 30 about a hollow of 60, closed for the first 20 mm. Chords 120, then 60.
+    hollow = (0j, 100 + 0j, 100 + 30j, 20 + 30j, 20 + 90j, 100 + 90j, 100 + 120j, 120j)
+    area = 20 * 120 + 80 * 60
+    got = slices([LayPiece("u", hollow, "same", 2)], "open", 120)
+    assert 2 * area / 120 - 6 < got <= 200 + 3
+    half = [on_fold("f", rect(300, 60)), on_fold("g", rect(200, 60))]
+    assert (
+        490 < slices(half, "fold", 200, 3.0) <= lay(half, "fold", 200).length
+    )  # 503 and what outlines grow by
+
+
+@settings(max_examples=40)
+@given(
+    st.lists(st.tuples(st.integers(20, 200), st.integers(20, 99)), min_size=1, max_size=6),
+    st.integers(0, 30),
+)
+def test_slices_say_no_more_than_a_lay_found(sizes: list[tuple[int, int]], slant: int) -> None:
+    pieces = [
+        LayPiece(f"p{n}", (0j, complex(long), complex(long + slant, wide), complex(slant, wide)), "same", 1)
+        for n, (long, wide) in enumerate(sizes)
+    ]
+    assert slices(pieces, "open", 100, 3.0) <= lay(pieces, "open", 100, 0).length
+
+
 def test_dress_on_the_fold_is_proved_shortest() -> None:
     plan = lay(dress(), "fold", 1470, 500)
     assert plan.proved
@@ -71,7 +112,7 @@ def test_no_order_at_all_beats_the_bound(sizes: list[tuple[int, int, int, bool]]
             pieces.append(LayPiece(f"p{n}", outline, "pair", 2))
     task, _ = prepare(tuple(pieces), "fold", 240, 3.0)
     decoder = Decoder(task)
-    bound = max(simple_bound(task), chain_bound(decoder))
+    bound = max(simple_bound(task), slice_bound(task), chain_bound(decoder))
     choices = [[(n, way, RULES[2]) for way in item.ways] for n, item in enumerate(task.items)]
     shortest = min(
         laid[-1].right

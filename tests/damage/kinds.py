@@ -209,6 +209,10 @@ KINDS: dict[str, Kind] = {
     "notion left out": edited,
     "notion never used": edited,
     "edges not smooth": edited,
+    "cut on the bias": edited,
+    "fitting too late": step_edited,
+    "caught edge too long": step_edited,
+    "collar left soft": edited,
     "choice forgotten": when_dropped,
     "words and minutes": step_edited,
 }

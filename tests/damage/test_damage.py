@@ -5,14 +5,18 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import pytest
+from helpers.steps import body_with
 
 from booklet.combinations import combinations_of
+from booklet.job import check_style
 from booklet.reading.read import read_style
+from booklet.trying import read_trial, try_body
 from damage.run import GOOD, ROOT, Case, Result, cases, problems_of, run, styles, table, unlike
 from damage.texts import Texts
 
 SHIPPED = sorted(p.parent.name for p in (ROOT / "styles").glob("*/style.yaml"))
 WANTED = 0.97  # of the harmful
+WOMEN = [name for name in SHIPPED if name != "trousers"]  # those are drafted for a child
 KINDS_AT_LEAST = 15  # for each style
 
 
@@ -59,6 +63,34 @@ def test_a_style_undamaged_is_told_nothing_of(name: str) -> None:
     for combination in combinations_of(read_style(ROOT / "styles" / name), {}):
         found = problems_of(texts, name, dict(combination))
         assert [p.sentence() for p in found if p.severity != "note"] == []
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", WOMEN)
+def test_a_body_that_try_counts_clean_is_told_nothing_of(name: str) -> None:
+    """No error, and no warning but those about the body itself, in any combination, for every body of the sample."""
+    data = ROOT / "tests" / "data"
+    inputs = read_trial(
+        ROOT / "styles" / name,
+        data / "ansur2_women_60.csv",
+        data / "ansur2_columns.yaml",
+        all_options=True,
+        unit="mm",
+    )
+    clean = 0
+    for row in inputs.table.rows:
+        for combination in inputs.combinations:
+            one = try_body(inputs.style, row, combination, inputs.units, inputs.shop)
+            if one.verdict != "clean":
+                continue
+            clean += 1
+            body = body_with(row.measures)
+            found = check_style(inputs.style, body, dict(combination), shop=inputs.shop).problems
+            told = [
+                p.sentence() for p in found if p.severity != "note" and p.where not in body.lines.values()
+            ]
+            assert told == [], (row.label, combination)
+    assert clean >= 0.9 * len(inputs.table.rows) * len(inputs.combinations)
 
 
 def test_the_bench_tells_a_wrong_label() -> None:

@@ -16,6 +16,7 @@ from booklet.drawing.page import PageSpec
 from booklet.drawing.recorder import record
 from booklet.model import Job
 from booklet.pages.compose import TileRun, compose
+from booklet.pages.words import words_for
 
 COVER = (("front", plain_picture(60, 70)), ("back", plain_picture(60, 66)))
 JOBS = {
@@ -93,6 +94,14 @@ def test_the_tile_run_begins_on_a_new_leaf(name: str) -> None:
     if first - 1 > front:
         assert "left empty" in " ".join(_texts(pages[front]))
     assert str(first) in _texts(pages[0], "contents")[-1]
+
+
+@pytest.mark.parametrize("sheets", [1, 7])
+def test_the_cover_counts_the_full_scale_pages_as_the_print_guide_does(sheets: int) -> None:
+    pages = compose(JOBS["cm a4"], tiles=_tiles(1 + sheets, []))
+    counted = words_for("en")("pattern.aside", count=sheets)
+    line = _texts(pages[0], "contents")[-2]
+    assert line.endswith(counted) and str(sheets) in line
 
 
 def test_a_tile_run_that_breaks_its_promise_is_refused() -> None:

@@ -23,6 +23,7 @@ BUILT = (
     "copies.side.",
     "copies.how_to.",
     "cautions.",
+    "rules.",
     "sections.",
     "key.",
     "label.knife",

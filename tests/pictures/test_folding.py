@@ -8,7 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from booklet.model import Copy
-from booklet.pictures.folding import closed_flat, closings, path_closed
+from booklet.paths import Path
+from booklet.pictures.folding import DartClosing, closed_flat, closings, path_closed
 
 PANEL = """
 units: cm
@@ -77,3 +78,34 @@ def test_a_ply_without_pleats_stays_as_it_is() -> None:
     middle = closed_flat(closings(copy))
     x0, y0, x1, y1 = copy.outline.bbox
     assert middle(complex(x0 + x1, y0 + y1) / 2) == complex(x0 + x1, y0 + y1) / 2
+
+
+class TestDarts:
+    """A sewn dart's legs meet; what lies past its point, and the corners of its edge, stay where they are."""
+
+    @staticmethod
+    def fold() -> DartClosing:
+        return DartClosing(100j, -10 + 0j, 10 + 0j, (0.6, 0.6))
+
+    def test_legs_meet_on_the_line_between_them(self) -> None:
+        fold = self.fold()
+        for share in (0.1, 0.5, 1.0):
+            a, b = (fold.point + (leg - fold.point) * share for leg in (fold.first, fold.second))
+            assert abs(fold.apply(a) - fold.apply(b)) < 1e-9
+            assert abs(fold.apply(a).real) < 1e-9
+
+    def test_far_off_nothing_moves(self) -> None:
+        fold = self.fold()
+        for z in (300j, 200 + 100j, -150 + 130j, 100j):
+            assert abs(fold.apply(z) - z) < 1e-9
+
+    def test_the_mouth_is_left_out_of_an_outline(self) -> None:
+        fold = self.fold()
+        outline = Path.polyline(
+            [-80 + 0j, -10 + 0j, -6j, 10 + 0j, 80 + 0j, 80 + 200j, -80 + 200j], closed=True
+        )
+        points = path_closed(outline, (fold,)).flatten(0.1)
+        top = sorted((z for z in points if z.imag < 30), key=lambda z: z.real)
+        assert min(z.imag for z in points) > -3.0  # nothing of the mouth's peak sticks out
+        assert max(abs(b - a) for a, b in zip(top, top[1:], strict=False)) < 60
+        assert abs(top[0] - (-80 + 0j)) < 0.2 and abs(top[-1] - 80) < 0.2

@@ -58,12 +58,12 @@ def test_the_first_row_lies_halfway_between_the_fold_line_and_the_cut_edge(tmp_p
     cut = [p for i in rows(drawing, "cut") for p in i.subpaths]
     assert len(first) == len(folds) == 2
     for row, fold in zip(first, folds, strict=True):
-        joint = min(0.0, fold.length, key=lambda s: abs(fold.point(s).real - 26.0))  # at the frame's middle
+        joint = min(0.0, fold.length, key=lambda s: abs(fold.point(s).real - 42.0))  # at the frame's middle
         middle = fold.point(abs(joint - 12.0))
         z = row.point(row.nearest(middle))
         assert z.imag > middle.imag
         edge = min(abs(c.point(c.nearest(z)) - z) for c in cut)
-        assert edge == pytest.approx(abs(z - middle), abs=0.1)
+        assert edge == pytest.approx(abs(z - middle), abs=0.2)  # the two lines run out of true there
 
 
 def test_the_sections_say_what_is_caught(tmp_path: Path) -> None:

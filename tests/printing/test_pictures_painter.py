@@ -87,3 +87,25 @@ def test_a_picture_is_written_whole_or_not_at_all(tmp_path: FilePath) -> None:
     with pytest.raises(ValueError, match="PNG or SVG"):
         write_picture(page(), tmp_path / "step.gif")
     assert [p.name for p in tmp_path.iterdir()] == ["step.svg"]
+
+
+def test_a_curve_that_leaves_the_picture_is_drawn_as_a_curve() -> None:
+    """An outline of curves and straights far larger than the picture: the same ink as its chords."""
+    far = Path(
+        (
+            (-95 - 128j, -30 + 14j, 118 - 131j, -35 + 55j),
+            (-35 + 55j, -149 + 80j),
+            (-149 + 80j, 221 - 142j, 135 + 137j, -22 - 45j),
+            (-22 - 45j, 161 + 13j),
+            (161 + 13j, -143 + 118j, -11 + 47j, -95 - 128j),
+        )
+    )
+    shown = []
+    for path in (far, Path.polyline([complex(z) for z in far.flatten(0.005)])):
+        board = Board()
+        board.group([PathItem((path,), look.CUT)], clip=box_path(5, 5, 70, 30))
+        png = picture_bytes(board.drawing(80, 40), "png", DPI)
+        shown.append(np.asarray(Image.open(io.BytesIO(png)).convert("L")) < 140)
+    curves, chords = shown
+    assert chords.sum() > 100
+    assert near_enough(curves, chords, 1.5) < 0.01 and near_enough(chords, curves, 1.5) < 0.01

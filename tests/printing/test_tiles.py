@@ -16,8 +16,9 @@ from shapely import affinity
 from booklet.drawing.bounds import box_of, flat_items
 from booklet.drawing.display import Text, box_path
 from booklet.drawing.judge import judge
-from booklet.drawing.look import A4, LETTER, Paper
+from booklet.drawing.look import A4
 from booklet.drawing.page import PageSpec
+from booklet.printing.formats import FORMATS
 from booklet.printing.grid import Grid, tile_name
 from booklet.printing.pdf import write_pdf_pages
 from booklet.printing.sheet import Sheet, arrange
@@ -33,10 +34,14 @@ class Printed:
     labels: list[str]
 
 
-@pytest.fixture(scope="module", params=[A4, LETTER], ids=["a4", "letter"])
+GRIDS = {key: FORMATS[key].grid() for key in ("a4", "letter", "both", "a3")}
+GRIDS["butt"] = FORMATS["a4"].grid(overlap=0.0)
+GRIDS["narrow margin"] = FORMATS["letter"].grid(margin=6.0)
+
+
+@pytest.fixture(scope="module", params=list(GRIDS.values()), ids=list(GRIDS))
 def printed(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Printed:
-    paper: Paper = request.param
-    sheet = arrange(pieces(), Grid(paper))
+    sheet = arrange(pieces(), request.param)
     drawn = draw_sheet(sheet)
     pages = tile_pages(drawn, "W-014  size 92")
     out = tmp_path_factory.mktemp("tiles") / "tiles.pdf"
@@ -135,7 +140,9 @@ def test_neighbours_are_named_and_joints_numbered_alike(printed: Printed) -> Non
         arrows = ("{} \u2192", "\u2190 {}") if joint.upright else ("\u2193 {}", "\u2191 {}")
         assert arrows[0].format(second) in words[joint.first]
         assert arrows[1].format(first) in words[joint.second]
-        assert f"{second} lies over this strip" in words[joint.first]
+        lapped = printed.sheet.grid.overlap > 0
+        assert (f"{second} lies over this strip" in words[joint.first]) is lapped
+        assert words[joint.first].count("trim this edge") >= (0 if lapped else 1)
         for letter in "ab":
             for tile in (joint.first, joint.second):
                 assert words[tile].count(f"{joint.number}{letter}") == 1
@@ -145,13 +152,15 @@ def test_words_clash_with_nothing_and_keep_off_the_paper_edge(printed: Printed) 
     assert printed.left_over == ()
     for page in printed.pages:
         drawing = page.drawing
-        frame = (10.0, 10.0, drawing.width - 10.0, drawing.height - 10.0)
+        margin = printed.sheet.grid.margin
+        frame = (margin, margin, drawing.width - margin, drawing.height - margin)
         assert judge(drawing, frame, cut_words=False) == []
 
 
-def test_nothing_is_printed_within_ten_millimetres_of_the_edge(printed: Printed) -> None:
+def test_nothing_is_printed_in_the_margin(printed: Printed) -> None:
+    near = printed.sheet.grid.margin - 0.2  # half a line's width
     for page, drawn in zip(printed.pages, printed.drawn, strict=True):
-        limit = shapely.box(9.8, 9.8, page.drawing.width - 9.8, page.drawing.height - 9.8)
+        limit = shapely.box(near, near, page.drawing.width - near, page.drawing.height - near)
         for path in drawn:
             window = shapely.box(*path.clips[-1]) if path.clips else None
             for sub in path.subpaths:

@@ -122,7 +122,7 @@ def test_words_give_the_holes_length_and_every_distance(
 
 
 def test_buttons_are_counted_with_the_spare_one(tmp_path: Path) -> None:
-    bought = notions(tmp_path, shirt(tmp_path))["shirt buttons, 12 mm across"]
+    bought = notions(tmp_path, shirt(tmp_path))["shirt buttons, 12\u00a0mm (19\u00a0ligne)"]
     assert bought.printed == "9"
     assert "8 to sew on and 1 spare" in bought.working and "15" in bought.working
 

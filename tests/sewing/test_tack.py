@@ -123,3 +123,30 @@ def test_extreme_bodies_are_drawn_clean(
     body = body_with(extreme_bodies()[number].measures)
     (drawing,), left = drawn(made(tmp_path, style, with_step(place, step), body=body), "tack")
     assert left == () and [f.what for f in judge(drawing)] == []
+
+
+SPOTS = "tack: {at: [front_neck_facing.outer, back_neck_facing.neckline at centre], to: front}"
+
+
+def test_an_edge_is_tacked_at_its_middle_or_at_a_mark(tmp_path: Path) -> None:
+    what = made(tmp_path, "top", with_step(NECK, SPOTS))
+    seams = [s for s in what.seams.seams if s.step == "tack"]
+    assert [s.a_mm for s in seams] == pytest.approx([10.0, 10.0])
+    copies = {c.id: c for c in what.copies}
+    for seam, share in zip(seams, ("middle", "centre"), strict=True):
+        (part,) = seam.a.parts
+        edge = copies[part.copy].by_name[part.edge].edge
+        mark = edge.mark("centre")
+        wanted = edge.length / 2 if share == "middle" or mark is None else mark.at
+        assert (part.start + part.end) / 2 == pytest.approx(wanted)
+    text = said(words(what, "tack"))
+    assert "middle of the outer edge" in text and "of the neckline" in text and "10 mm in each place" in text
+    (drawing,), left = drawn(what, "tack")
+    assert left == () and [f.what for f in judge(drawing)] == []
+
+
+def test_a_mark_that_is_not_there_is_told(tmp_path: Path) -> None:
+    wrong = SPOTS.replace("at centre", "at center")
+    assert "has no mark 'center'" in " ".join(
+        p.sentence() for p in problems(tmp_path, "top", with_step(NECK, wrong))
+    )

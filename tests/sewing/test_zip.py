@@ -250,9 +250,9 @@ def test_an_unknown_foot_of_the_opening_is_told() -> None:
 @pytest.mark.parametrize(
     ("kind", "units", "printed"),
     [
-        ("centred", "cm", "1, 180\u00a0mm"),
-        ("lapped", "cm", "1, 180\u00a0mm"),
-        ("concealed", "cm", "1, 220\u00a0mm"),  # 180 + 30, and the next length sold
+        ("centred", "cm", "1, 18\u00a0cm"),
+        ("lapped", "cm", "1, 18\u00a0cm"),
+        ("concealed", "cm", "1, 22\u00a0cm"),  # 180 + 30, and the next length sold
         ("centred", "in", "1, 7\u00a0in"),  # 7 in is 177.8 mm, within what two lengths may differ
     ],
 )
@@ -271,7 +271,7 @@ def test_a_length_that_is_not_sold_is_shortened_from_the_next() -> None:
     few = replace(made, shop=replace(made.shop, zip_sizes={"cm": (150.0, 250.0), "in": (254.0,)}))
     found = work_out_notions(files.sources["style"], few, (), few.shop, "cm")
     (bought,) = [n for n in found if n.name.endswith("zip")]
-    assert bought.printed == "1, 250\u00a0mm" and bought.working.endswith("the next length sold, shortened")
+    assert bought.printed == "1, 25\u00a0cm" and bought.working.endswith("shortened to 180\u00a0mm")
 
 
 def test_a_concealed_zip_reaches_below_its_opening() -> None:

@@ -20,6 +20,7 @@ from booklet.sewing.operations import (
     free,
     fuse,
     gather,
+    hang,
     hem,
     hook,
     join,
@@ -47,7 +48,7 @@ OPERATIONS: dict[str, Operation] = {
         baste, try_on, press, free,
         strips, bind, pocket, attach, zip, fell, hook,
         buttons, collar, placket,
-        ease, tack,
+        ease, tack, hang,
     )
 }  # fmt: skip
 OPERATIONS |= {op.verb: op for op in (enclosed.FRENCH, enclosed.FELL, enclosed.LAP)}

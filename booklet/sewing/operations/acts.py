@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from booklet.model import Seam
+from booklet.sewing.corners import corners_of
 from booklet.sewing.operations.base import Context, Facts
 from booklet.sewing.operations.curves import bend_of
 
@@ -10,6 +11,7 @@ from booklet.sewing.operations.curves import bend_of
 NEARLY = 0.9
 LAYERS_APART = 3.0  # mm between the edges of graded layers (common practice, no source)
 ALL_ALONG = 0.6  # share of a seam that must curve one way for its cuts to be told without a place
+CORNER_SHORT = 1.0  # mm from the stitching to the end of a cut into a corner (common practice, no source)
 TOPSTITCH_IN = 2.0  # mm from the seam (common practice, no source)
 
 
@@ -33,6 +35,8 @@ def act_facts(context: Context, seam: Seam) -> list[Facts]:
             grade = allow >= shop["grade from"] - 0.05 and seam.b is not None and seam.kind == "face"
             wider = shop["trim to"] + LAYERS_APART if grade else None
             out.append({"act": "trim", "to": shop["trim to"], "wider": wider})
+            if points := _points(context, seam):
+                out.append({"act": "cut corner", "count": points})
         elif act in ("clip", "notch"):
             cuts = (("clip", bend.clips), ("notch", bend.notches))
             done = [f["act"] for f in out]
@@ -48,6 +52,9 @@ def act_facts(context: Context, seam: Seam) -> list[Facts]:
                 for name, needed in cuts
                 if needed and name not in done
             ]
+            sharp = sum(c.inward for c in corners_of(seam.a, context.copies)) if seam.kind == "face" else 0
+            if act == "clip" and sharp:
+                out.append({"act": "clip corner", "count": sharp, "short": CORNER_SHORT})
         elif act == "understitch":
             out.append({"act": act, "inside": context.shop.stitch["understitch in"]})
         elif act == "topstitch":
@@ -55,6 +62,11 @@ def act_facts(context: Context, seam: Seam) -> list[Facts]:
         else:
             out.append({"act": act})
     return out
+
+
+def _points(context: Context, seam: Seam) -> int:
+    """How many corners of a faced edge stand out, so that allowances would lie doubled in them."""
+    return sum(not c.inward for c in corners_of(seam.a, context.copies)) if seam.kind == "face" else 0
 
 
 def _staystitched(context: Context, seam: Seam) -> bool:
@@ -67,5 +79,9 @@ def _staystitched(context: Context, seam: Seam) -> bool:
     )
 
 
+_KIND = {"clip corner": "clip", "cut corner": "trim"}
+
+
 def act_names(facts: list[Facts]) -> tuple[str, ...]:
-    return tuple(str(f["act"]) for f in facts)
+    """As the shop counts their minutes: what is cut at corners goes with clips and with trimming."""
+    return tuple(_KIND.get(str(f["act"]), str(f["act"])) for f in facts)

@@ -97,8 +97,12 @@ def _ends(context: Context, seam: Seam) -> Facts | None:
         "at": tuple(dict.fromkeys(at)),
         "towards": tuple(towards) if one else (),
         "tied": piece_names(joined),
-        "strip": bound_slit(context, seam.a.parts[0], True),
+        "strip": _ends_strip(context, seam),
     }
+
+
+def _ends_strip(context: Context, seam: Seam) -> Facts | None:
+    return bound_slit(context, seam.a.parts[0], True)
 
 
 def _shut(context: Context, seam: Seam) -> Facts | None:
@@ -109,6 +113,9 @@ def _shut(context: Context, seam: Seam) -> Facts | None:
     beyond = next((s for g in context.groups("beyond") for s in g if s.side == seam.side), None)
     halves = [context.half(s.a.parts[0]) for s in ends]
     mark, standing = None, None
+    strip = _ends_strip(context, seam)
+    if strip is not None and strip["two"]:
+        beyond = None  # both ends lie on the strips, each as far as its own reaches
     if beyond is not None:
         part = beyond.a.parts[0]
         marked_first = context.mark_at(part, True) is not None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from booklet.sewing.corners import corners_of
 from booklet.sewing.operations.base import (
     BOUND,
     LOCKSTITCH,
@@ -44,6 +45,7 @@ def facts(context: Context) -> Facts:
         "start": end_words(context, seam.a, True),
         "end": end_words(context, seam.a, False),
         "curved": bend_of(context, seam.a).curved,
+        "corners": sum(c.inward for c in corners_of(seam.a, context.copies)),
         "inside": TOPSTITCH_IN,
         "covers": COVERS,
         "tolerance": context.shop.equal,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from booklet.model import Seam
+from booklet.sewing.corners import corners_of
 from booklet.sewing.operations.acts import act_facts, act_names
 from booklet.sewing.operations.base import (
     LOCKSTITCH,
@@ -52,13 +53,13 @@ def facts(context: Context) -> Facts:
         else end_words(context, seam.a, True),
         "end": end_words(context, seam.a, False),
         # Ends at a zip are turned in first, so far back that the zip runs clear: the facing's own end is no longer sewn.
-        "apart": len(context.run_copies(seam.a)) > 1,  # how the picture shows the work
         "zip_ends": len(ends),
         "ended": _ended(context, seam) if ends else (),
         "turn": (ends[0].edge.allow if ends else 0.0) + CLEAR,
         "clear": CLEAR,
         "length": seam.a_mm - mouth + (slit.stitching if slit else 0.0) - CLEAR * len(ends),
         "run": seam.a_mm,
+        "corners": len(corners_of(seam.a, context.copies)),
         "halves": _halves(context, seam, mouth),
         "slit": slit_facts(slit) if slit else None,
         "loop": _loop_caught(context),

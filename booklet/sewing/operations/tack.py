@@ -19,7 +19,9 @@ from booklet.sewing.operations.base import (
 from booklet.sewing.operations.names import (
     called_together,
     edge_names,
+    edge_words,
     end_words,
+    mark_words,
     piece_names,
     seam_called,
     seam_words,
@@ -45,7 +47,7 @@ def facts(context: Context) -> Facts:
         "pieces": called_together(copies.values()),
         "places": in_places(first),
         "edges": tuple(dict.fromkeys(e for s in seams for e in edge_names(context, s.a))),
-        "at": tuple(dict.fromkeys(seam_called(context, s) for s in seams)) if in_places(first) else (),
+        "at": tuple(dict.fromkeys(_place(context, s) for s in seams)) if in_places(first) else (),
         "count": len(seams),
         "seam": seam_called(context, held) if held is not None else "",
         "many": len(context.of_step(to)) > 1,
@@ -58,6 +60,17 @@ def facts(context: Context) -> Facts:
         "end": end_words(context, first.a, False),
         "start_seam": seam_words(context, first.a.parts[0], True) if ring else "",
     }
+
+
+def _place(context: Context, seam: Seam) -> str:
+    """A place in words: the seam that lies there; on an edge its mark, or its middle."""
+    at = context.spec["at"]
+    if seam.a.text not in [str(a) for a in (at if isinstance(at, list) else [at])]:
+        return seam_called(context, seam)  # the places of a step, not an edge named here
+    part = seam.a.parts[0]
+    _, _, mark = (word.strip() for word in seam.a.text.partition(" at "))
+    spot = context.half(part).edge.mark(mark)
+    return f"{mark_words(spot) if spot else 'middle'} of the {edge_words(context.half(part))}"
 
 
 def _copies(context: Context, seam: Seam) -> tuple[Copy, ...]:

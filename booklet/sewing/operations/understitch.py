@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from booklet.model import Copy, Seam
+from booklet.seams.table import TACK as SEAM_TACK
 from booklet.sewing.operations.acts import act_facts, act_names
 from booklet.sewing.operations.base import (
     HAND,
@@ -24,7 +25,7 @@ from booklet.sewing.operations.openings import slit_of
 # All common practice, no source.
 CLEAR_OF_SLIT = 25.0  # mm before a slit's corner, where the presser foot cannot follow
 ROLL = 1.0  # mm by which the seam rolls to the inside
-TACK = 10.0  # mm of hand stitching at each place tacked
+TACK = SEAM_TACK  # mm of hand stitching at each place tacked
 
 
 def _faced(context: Context) -> Seam:

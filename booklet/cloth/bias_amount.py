@@ -1,0 +1,98 @@
+"""What bias strips take: the joined strips themselves, and the cloth to cut them from in four ways.
+
+The strips of a binding lie on the lay as pieces. Who would rather cut them from what is left over, or buy a folded
+tape, finds here the square, the tube, the rectangle and the length of tape for each.
+"""
+
+from __future__ import annotations
+
+from booklet import bias
+from booklet.cloth.amounts import tape_to_buy
+from booklet.cloth.working import Units, plural, sold
+from booklet.model import Piece, Working
+from booklet.units import NBSP, in_inches, show
+
+ENDS = 75.0  # mm of tape more for each edge bound: 5 to 10 cm (common practice, no source)
+SHORTEST = 100.0  # mm: no strip shorter than this out of a rectangle (NIMI TP p. 220 takes 10 cm)
+RULE = "true bias: width × √2 along the selvedge; a square gives its area ÷ width; joins in the tube 6 mm an edge"
+
+
+def strip_width(piece: Piece) -> float:
+    """Width of a binding's strip as drawn, mm: from its sewn edge to the other."""
+    assert piece.binding is not None
+    return abs(piece.edges[0].path.start.imag - piece.edges[2].path.start.imag)
+
+
+def tape_instead(piece: Piece) -> float:
+    """Bought bias tape for the same edge, mm: its length with ties and ends, and what an edge takes more."""
+    assert piece.binding is not None
+    return tape_to_buy([piece.binding.long], ENDS)
+
+
+def binding_workings(piece: Piece, units: Units, cloth: float) -> tuple[Working, ...]:
+    """The sums of one binding; `cloth` is the usable width in mm that a rectangle would be cut across."""
+    b = piece.binding
+    assert b is not None
+    wide = strip_width(piece)
+    long = b.long
+    each = piece.edges[0].path.length
+    loss = bias.join_loss(b.join)
+    name = piece.heading
+
+    def w(mm: float) -> str:
+        return show(mm, units) if units == "in" else f"{mm / 10:.1f}{NBSP}cm"  # one unit throughout a sum
+
+    parts = [w(b.covers), *(w(x) for x in (b.before, b.after) if x > 0)]
+    parts += [f"2 × {w(b.turned_in)}"] if b.turned_in > 0 else []
+    joins = b.strips - 1
+    strips = f"{' + '.join(parts)} = {w(long)} with square ends; {plural(b.strips, 'strip')} of {w(each)} × {w(wide)}"
+    strips += (
+        f", of which {plural(joins, 'join')} {'takes' if joins == 1 else 'take'} {w(joins * loss)}"
+        if joins
+        else ""
+    )
+    fold = f"{bias.FOLDS[b.kind]} × {w(b.finished)} + {w(wide - bias.FOLDS[b.kind] * b.finished)} = {w(wide)}"
+    side = bias.square_for_length(long, wide)
+    tube = bias.tube_square(long, wide, b.join)
+    deep = bias.rectangle_long(long, wide, SHORTEST, cloth)
+    tape = tape_instead(piece)
+    bought, words = sold(tape, units)
+    return (
+        Working(
+            f"{name}: cut width, {b.kind} fold", fold,
+            (("finished", b.finished), ("folds", float(bias.FOLDS[b.kind])),
+             ("turn of cloth", wide - bias.FOLDS[b.kind] * b.finished)),
+            wide, "mm", "four or six times the finished width and the turn of cloth (common practice)",
+        ),
+        Working(
+            f"{name}: strips", strips,
+            (("long", long), ("strips", float(b.strips)), ("each", each), ("wide", wide), ("a join", loss)),
+            long, "mm", "each join shortens by two allowances across the slant",
+        ),
+        Working(
+            f"{name}: square", f"√({w(long)} × {w(wide)}) = {_up(side, units)} square, before its joins",
+            (("long", long), ("wide", wide)), side, "mm", RULE,
+        ),
+        Working(
+            f"{name}: continuous tube",
+            f"√({w(long)} ÷ 2 ÷ {w(wide)}) × {w(bias.along_selvedge(wide))} + 2 × {w(b.join)} = {_up(tube, units)} square",
+            (("long", long), ("wide", wide), ("join", b.join)), tube, "mm", RULE,
+        ),
+        Working(
+            f"{name}: rectangle",
+            f"({w(long)} × {w(wide)} + {w(SHORTEST)} × {w(SHORTEST)} ÷ 2) ÷ {w(cloth)} = {_up(deep, units)} of cloth, "
+            f"no strip under {w(SHORTEST)}",
+            (("long", long), ("wide", wide), ("shortest", SHORTEST), ("cloth", cloth)), deep, "mm", RULE,
+        ),
+        Working(
+            f"{name}: bought tape instead", f"{w(long)} + {w(ENDS)} for its ends = {w(tape)} → {words}",
+            (("long", long), ("ends", ENDS)), bought, "mm", "5 to 10 cm more an edge (common practice)",
+        ),
+    )  # fmt: skip
+
+
+def _up(mm: float, units: Units) -> str:
+    """A size to cut, never rounded down: to the next half centimetre or half inch."""
+    step = 12.7 if units == "in" else 5.0
+    whole = -(-(mm - 1e-6) // step) * step
+    return in_inches(whole, 2) if units == "in" else f"{whole / 10:.1f}{NBSP}cm"

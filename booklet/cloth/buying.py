@@ -1,0 +1,125 @@
+"""The sums behind a cloth's length to buy, and estimates by area for widths that nothing is laid on.
+
+All lengths in mm. The lay's own numbers come from the plan; here they are only told.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from typing import Any
+
+from booklet.cloth.amounts import length_by_area, length_needed, round_up
+from booklet.cloth.needles import weight_of
+from booklet.cloth.working import Units
+from booklet.model import ClothNeed, LayPlan, Working
+from booklet.reading.shop import Shop
+from booklet.reading.yaml_source import Source
+from booklet.units import NBSP, in_inches, show_cloth, show_percent
+
+RULE = "(lay + squaring of both ends) ÷ (1 − shrinkage), rounded up to what is sold"
+AREA_RULE = (
+    "area of the pieces ÷ (usable width × the share of cloth that a lay uses), 0.7 to 0.8 (common practice)"
+)
+
+
+def with_sums(needs: Sequence[ClothNeed], style: Source, shop: Shop, units: Units) -> tuple[ClothNeed, ...]:
+    """Each cloth with the sum of every lay, and estimates for the usual widths of the cloths beside the main one."""
+    cloths: Mapping[str, Any] = style.data.get("cloths") or {}
+    main = next(iter(cloths), "")
+    out = []
+    for need in needs:
+        sums = tuple(_lay_sum(lay, need, shop, units) for lay in need.lays)
+        estimates = estimated(need, shop, units) if need.key != main and need.lays else ()
+        sums += tuple(_area_sum(width, need, shop, units) for width, _ in estimates)
+        out.append(replace(need, workings=sums, estimates=estimates))
+    return tuple(out)
+
+
+def estimated(need: ClothNeed, shop: Shop, units: Units) -> tuple[tuple[float, float], ...]:
+    """(width, length to buy) for the shop's usual widths that are not laid.
+
+    Only widths above the narrowest laid: there every piece is known to fit.
+    """
+    laid = [lay.width_mm for lay in need.lays]
+    out = []
+    for width in shop.interfacing_widths:
+        if width > min(laid) and all(abs(width - w) > 1 for w in laid):
+            out.append((width, round_up(_by_area(width, need, shop)[1], shop.buy_step[units])))
+    return tuple(out)
+
+
+def _area(need: ClothNeed) -> float:
+    lay = need.lays[0]
+    return lay.used * lay.width_mm * lay.length_mm
+
+
+def _longest(need: ClothNeed) -> float:
+    """The longest piece along the cloth: no lay is shorter."""
+    boxes = [p.outline.bbox for p in need.lays[0].placings]
+    return max((x1 - x0 for x0, _, x1, _ in boxes), default=0.0)
+
+
+def _by_area(width: float, need: ClothNeed, shop: Shop) -> tuple[float, float]:
+    """(length taken up, length needed): by area, no shorter than the longest piece, no longer than on a narrower width."""
+    usable = width - 2 * shop.selvedge
+    narrower = min(lay.length_mm for lay in need.lays if lay.width_mm < width)
+    taken = length_by_area([_area(need)], usable, shop.interfacing_efficiency)
+    taken = min(max(taken, _longest(need)), narrower)
+    return taken, length_needed(taken, need.shrinkage, shop.squaring)
+
+
+def _lay_sum(lay: LayPlan, need: ClothNeed, shop: Shop, units: Units) -> Working:
+    def w(mm: float) -> str:
+        return in_inches(mm) if units == "in" else f"{mm / 10:.1f}{NBSP}cm"
+
+    line = f"{w(lay.length_mm)} + {w(shop.squaring)}"
+    line = f"({line}) ÷ (1 − {show_percent(need.shrinkage)})" if need.shrinkage else line
+    line += f" = {w(lay.need_mm)} → {show_cloth(lay.buy_mm, units)}"
+    terms = (
+        ("taken up", lay.length_mm),
+        ("squaring", shop.squaring),
+        ("shrinkage", need.shrinkage),
+        ("width", lay.width_mm),
+        ("needed", lay.need_mm),
+        ("step", shop.buy_step[units]),
+    )
+    return Working(
+        f"{need.title}, {_width(lay.width_mm, units)}, {lay.kind}", line, terms, lay.buy_mm, "mm", RULE
+    )
+
+
+def _area_sum(width: float, need: ClothNeed, shop: Shop, units: Units) -> Working:
+    usable = width - 2 * shop.selvedge
+    area, share = _area(need), shop.interfacing_efficiency
+    taken, needed = _by_area(width, need, shop)
+    by_area = length_by_area([area], usable, share)
+    buy = round_up(needed, shop.buy_step[units])
+
+    def w(mm: float) -> str:
+        return in_inches(mm) if units == "in" else f"{mm / 10:.1f}{NBSP}cm"
+
+    flat = f"{area / 25.4**2:.0f}{NBSP}sq{NBSP}in" if units == "in" else f"{area / 100:.0f}{NBSP}cm²"
+    line = f"{flat} ÷ ({w(usable)} × {share:.2f}) = {w(by_area)}"
+    if abs(taken - by_area) > 0.1:
+        bound = "the longest piece takes" if taken > by_area else "a narrower width takes no more than"
+        line += f", but {bound} {w(taken)}"
+    washed = f" ÷ (1 − {show_percent(need.shrinkage)})" if need.shrinkage else ""
+    line += f"; ({w(taken)} + {w(shop.squaring)}){washed} = {w(needed)} → {show_cloth(buy, units)}"
+    terms = (
+        ("area", area), ("usable width", usable), ("share", share), ("taken up", taken),
+        ("squaring", shop.squaring), ("shrinkage", need.shrinkage),
+    )  # fmt: skip
+    return Working(f"{need.title}, {_width(width, units)}, by area", line, terms, buy, "mm", AREA_RULE)
+
+
+def _width(mm: float, units: Units) -> str:
+    return f"{mm / 25.4:.0f}{NBSP}in" if units == "in" else f"{mm / 10:.0f}{NBSP}cm"
+
+
+def cloth_weight(style: Source, key: str | None = None) -> float | None:
+    """g/m² of a cloth, the first listed where no key is given; None where the style doesn't say."""
+    cloths: Mapping[str, Any] = style.data.get("cloths") or {}
+    name = key if key is not None else next(iter(cloths), "")
+    raw = (cloths.get(name) or {}).get("weight")
+    return None if raw is None else weight_of(raw)

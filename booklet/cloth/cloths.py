@@ -1,0 +1,163 @@
+"""The cloths of a style with what is to be laid on each, before anything is laid."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from booklet.cloth.engine import refusals_of
+from booklet.cloth.pieces import ClothGround, LayKind, LayPiece, Refusal
+from booklet.cloth.plies import Drawn, lay_pieces, whole_area
+from booklet.model import Copy, CutPiece
+from booklet.problems import Problem, Where
+from booklet.reading.shop import Shop
+from booklet.reading.yaml_source import Source
+from booklet.units import parse_length, parse_ratio, show
+
+Units = Literal["cm", "in"]
+
+# The kinds of lay that booklets show.
+KINDS: tuple[LayKind, ...] = ("fold", "open")
+SAME_WIDTH = 0.5  # mm
+
+
+@dataclass(frozen=True)
+class ClothToLay:
+    """One cloth of the style, its plies and their outlines. `widths` are mm as sold, the chosen one first.
+
+    `most`: of all cloths the one with most plies. `area` is what is cut, mm².
+    """
+
+    key: str
+    title: str
+    kind: str
+    fusible: bool
+    shrinkage: float
+    nap: bool
+    widths: tuple[float, ...]
+    plies: tuple[Copy, ...]
+    pieces: tuple[LayPiece, ...]
+    drawn: Mapping[str, Drawn]
+    area: float
+    most: bool
+    where: Where
+
+    def ground(self, width: float, shop: Shop) -> ClothGround:
+        """What there is to lay on between the selvedges of a cloth sold so wide."""
+        return ClothGround(width - 2 * shop.selvedge, shop.gap, self.nap)
+
+
+def cloths_to_lay(
+    style: Source,
+    copies: Sequence[Copy],
+    cuts: Sequence[CutPiece],
+    wanted: str | None = None,
+) -> tuple[ClothToLay, ...]:
+    """The cloths that are cut at all, as style.yaml lists them; `wanted` is the width of the one with most plies.
+
+    Raises Fault for a width or a shrinkage that cannot be read.
+    """
+    by_piece = {c.piece.key: c for c in cuts}
+    specs = style.data.get("cloths") or {}
+    plies = {key: tuple(c for c in copies if c.cloth == key) for key in specs}
+    most = max(plies, key=lambda k: len(plies[k]), default=None)
+    unit = str(style.data.get("units", "cm"))
+    out = []
+    for key, spec in specs.items():
+        if not plies[key]:
+            continue
+        where = style.where("cloths", key)
+        widths = [parse_length(w, unit, where=where, name="a width", zero=False).mm for w in spec["widths"]]
+        if wanted is not None and key == most:
+            chosen = parse_length(wanted, unit, name="the width", zero=False).mm
+            widths = [chosen, *(w for w in widths if abs(w - chosen) > SAME_WIDTH)]
+        pieces, drawn = lay_pieces(plies[key], by_piece)
+        out.append(
+            ClothToLay(
+                key=key,
+                title=str(spec.get("title", key)),
+                kind=str(spec.get("kind", "")),
+                fusible=bool(spec.get("fusible", False)),
+                shrinkage=parse_ratio(spec.get("shrinkage", 0), where=where),
+                nap=bool(spec.get("nap", False)),
+                widths=tuple(widths),
+                plies=plies[key],
+                pieces=pieces,
+                drawn=drawn,
+                area=sum(whole_area(c, by_piece) for c in plies[key]),
+                most=key == most,
+                where=where,
+            )
+        )
+    return tuple(out)
+
+
+# ------------------------------------------------------------------ what does not fit
+
+
+def width_problems(
+    style: Source,
+    copies: Sequence[Copy],
+    cuts: Sequence[CutPiece],
+    shop: Shop,
+    units: Units,
+    wanted: str | None = None,
+) -> tuple[Problem, ...]:
+    """Pieces that fit the chosen width of their cloth in no kind of lay; nothing is laid. `wanted`: as above."""
+    out = []
+    for cloth in cloths_to_lay(style, copies, cuts, wanted):
+        told = _all_refusals(cloth, cloth.ground(cloth.widths[0], shop))
+        if all(told):
+            out.append(too_narrow(cloth, refusal_words(told[-1], cloth, units), shop, units))
+    return tuple(out)
+
+
+def _all_refusals(cloth: ClothToLay, ground: ClothGround) -> list[tuple[Refusal, ...]]:
+    return [refusals_of(cloth.pieces, kind, ground.width, ground.gap) for kind in KINDS]
+
+
+def too_narrow(cloth: ClothToLay, told: str, shop: Shop, units: Units) -> Problem:
+    """The chosen width holds no lay."""
+    least = least_width(cloth, shop)
+    mend = "Choose a wider cloth, or put a wider one first in `widths:`."
+    if least is not None:
+        mend = f"It does not fit under {show(least, units)}. {mend}"
+    what = f"{cloth.title} {show(cloth.widths[0], units)} wide: {told}"
+    return Problem("cloth-width", "error", cloth.where, what, mend)
+
+
+def least_width(cloth: ClothToLay, shop: Shop) -> float | None:
+    """The narrowest cloth, as sold, on which every piece finds room: laid open, so that nothing is doubled; mm.
+
+    None where it is not the width that keeps a piece off.
+    """
+    narrow = 1.0
+    found = refusals_of(cloth.pieces, "open", narrow, shop.gap)
+    if not found or any(r.over_mm <= 0 for r in found):
+        return None
+    return narrow + max(r.over_mm for r in found) + 2 * shop.selvedge
+
+
+def refusal_words(refusals: Sequence[Refusal], cloth: ClothToLay, units: Units) -> str:
+    """Each reason once, the pieces called as the booklet calls them."""
+    return "; ".join(dict.fromkeys(_refusal_word(r, cloth, units) for r in refusals))
+
+
+def _refusal_word(refusal: Refusal, cloth: ClothToLay, units: Units) -> str:
+    drawn = cloth.drawn.get(refusal.key)
+    if drawn is not None and refusal.over_mm > 0:
+        return f"{drawn.copies[0].piece.heading} is {show(refusal.over_mm, units)} too wide for it"
+    return refusal.what
+
+
+def open_words(cloth: ClothToLay) -> str:
+    """Why the cloth is not folded: which pieces are cut one face up only, by number; '' if none is."""
+    numbers = sorted({c.piece.number for c in cloth.plies if c.rule.how == "single"})
+    if not numbers:
+        return ""
+    listed = " and ".join(
+        [", ".join(str(n) for n in numbers[:-1]), str(numbers[-1])] if numbers[1:] else [str(numbers[0])]
+    )
+    many = len(numbers) > 1
+    return f"the cloth lies open: piece{'s' if many else ''} {listed} {'are' if many else 'is'} cut one face up only"

@@ -1,0 +1,73 @@
+"""A lay found, as the booklet tells it: every ply's outline where it lies, the length taken up and the length to buy."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Literal
+
+from booklet.cloth.amounts import length_needed, length_to_buy, share_used
+from booklet.cloth.cloths import ClothToLay
+from booklet.cloth.lay import Lay
+from booklet.model import Copy, LayPlan, Placing
+from booklet.reading.shop import Shop
+
+
+def plan_of(
+    lay: Lay,
+    cloth: ClothToLay,
+    width: float,
+    shop: Shop,
+    units: Literal["cm", "in"],
+    why: str = "",
+    kept: bool = False,
+) -> LayPlan:
+    """The plan of a lay on a cloth `width` mm wide as sold. KeyError or IndexError for a lay of other pieces."""
+    placings = []
+    for put in lay.placements:
+        drawn = cloth.drawn[put.key]
+        here = drawn.turn.then(put.placement)
+        piece = drawn.copies[0].piece
+        one_layer = lay.sections[put.section].layers == 1
+        placings.append(
+            Placing(
+                piece.key,
+                _copies_of(put.copies, put.mirrored, drawn.copies, one_layer),
+                (drawn.half if put.on_fold else drawn.whole).placed(here),
+                here,
+                put.mirrored,
+                put.on_fold,
+                (here.apply(piece.grain[0]), here.apply(piece.grain[1])),
+                put.section,
+                put.spare,
+            )
+        )
+    need = length_needed(lay.length, cloth.shrinkage, shop.squaring)
+    buy = length_to_buy(lay.length, shop.buy_step[units], cloth.shrinkage, shop.squaring)
+    return LayPlan(
+        cloth=cloth.key,
+        width_mm=width,
+        usable_mm=lay.width,
+        kind=lay.kind,
+        length_mm=lay.length,
+        need_mm=need,
+        buy_mm=buy,
+        used=share_used(cloth.area, width, lay.length),
+        recommended=False,
+        placings=tuple(placings),
+        why=why,
+        sections=lay.sections,
+        one_way=cloth.nap,
+        bound_mm=lay.bound,
+        proved=lay.proved,
+        kept=kept,
+    )
+
+
+def _copies_of(
+    numbers: tuple[int, ...], mirrored: bool, mine: Sequence[Copy], one_layer: bool
+) -> tuple[str, ...]:
+    """Which copies a placed ply is: in one layer the mirrored ply of a pair is the other side's."""
+    if one_layer and mine[0].rule.how == "pair":
+        turned = [c for c in mine if c.placing.mirrored == mirrored]
+        return (turned[numbers[0] // 2].id,) if turned else (mine[numbers[0]].id,)
+    return tuple(mine[n].id for n in numbers if n < len(mine))

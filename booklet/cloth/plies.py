@@ -1,0 +1,109 @@
+"""From the plies of one cloth to what the engine lays: outlines with their grain turned on to +x, and their rules."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+import shapely
+
+from booklet.cloth.pieces import LayPiece
+from booklet.cutting.outline import half_of
+from booklet.model import Copy, CutPiece, CutRule
+from booklet.paths import Path, Placement, area
+
+FLAT = 0.02  # mm: outlines are flattened for laying within this
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """A piece as it is drawn, by the key it is laid under: the turn of its grain on to +x, and its plies."""
+
+    turn: Placement
+    half: Path
+    whole: Path
+    copies: tuple[Copy, ...]
+
+
+def outline_for(rule: CutRule, cut: CutPiece) -> tuple[Path, Path]:
+    """(what is laid on a fold, the whole ply): the cut line, or so far beyond the stitch line as the rule trims to."""
+    if rule.trim is None:
+        return (cut.paper_cut if cut.extent == "half" else cut.cut), cut.cut
+    whole = cut.stitch if rule.trim < 0.01 else _beyond(cut.stitch, rule.trim)
+    return (half_of(whole, cut.piece) if cut.extent == "half" else whole), whole
+
+
+def _beyond(stitch: Path, by: float) -> Path:
+    """The stitch line moved outwards all round, its corners mitred."""
+    pts = stitch.flatten(FLAT)
+    ring = shapely.Polygon(np.column_stack((pts.real, pts.imag))).buffer(
+        by, join_style="mitre", mitre_limit=2.5
+    )
+    return Path.polyline([complex(x, y) for x, y in ring.exterior.coords[:-1]], closed=True)
+
+
+def lay_pieces(
+    plies: Sequence[Copy], by_piece: Mapping[str, CutPiece]
+) -> tuple[tuple[LayPiece, ...], dict[str, Drawn]]:
+    """What the engine lays of one cloth's plies, one for each line of `cut:`, and how each is drawn, by the same keys."""
+    of_rule: dict[tuple[str, int], list[Copy]] = {}
+    for copy in plies:
+        of_rule.setdefault((copy.piece.key, id(copy.rule)), []).append(copy)
+    out: list[LayPiece] = []
+    drawn: dict[str, Drawn] = {}
+    for (key, _), mine in of_rule.items():
+        rule, cut = mine[0].rule, by_piece[key]
+        name = key if key not in drawn else f"{key}@{len(drawn)}"
+        half, whole = outline_for(rule, cut)
+        way = cut.piece.grain[1] - cut.piece.grain[0]
+        if cut.piece.fold is not None:
+            fold = cut.piece.edge(cut.piece.fold)
+            assert fold is not None
+            f = fold.path.end - fold.path.start
+            way = f if (f * way.conjugate()).real >= 0 else -f
+        turn = Placement(abs(way) / way)
+        drawn[name] = Drawn(turn, half, whole, tuple(mine))
+        folded = rule.how == "whole on fold" and cut.extent == "half"
+        pts = _ring((half if folded else whole).placed(turn))
+        edge = _fold_ends(cut, half, turn) if folded else None
+        mode: Literal["single", "pair", "same", "whole"]
+        if rule.how == "pair":
+            mode = "pair"
+        elif rule.how == "same":
+            mode = "same"
+        else:
+            mode = "whole" if folded else "single"
+        turnable = rule.how == "same" and _mirrors(pts)
+        out.append(LayPiece(name, pts, mode, rule.count, edge, cut.piece.nap, turnable))
+    return tuple(out), drawn
+
+
+def _ring(path: Path) -> tuple[complex, ...]:
+    pts = path.flatten(FLAT)
+    keep = np.abs(np.diff(np.concatenate((pts, pts[:1])))) > 1e-4
+    return tuple(complex(z) for z in pts[keep])
+
+
+def _fold_ends(cut: CutPiece, half: Path, turn: Placement) -> tuple[complex, complex]:
+    """The two ends of the fold on the half outline, allowances in."""
+    fold = cut.piece.edge(cut.piece.fold or "")
+    assert fold is not None
+    way = fold.path.end - fold.path.start
+    way /= abs(way)
+    on = [z for z in half.flatten(FLAT) if abs(((z - fold.path.start) * np.conj(way)).imag) < 1e-3]
+    far = sorted(on, key=lambda z: ((z - fold.path.start) * np.conj(way)).real)
+    return turn.apply(complex(far[0])), turn.apply(complex(far[-1]))
+
+
+def _mirrors(pts: tuple[complex, ...]) -> bool:
+    """Whether a ring is its own mirror image, across or along."""
+    z = np.array(pts)
+    mid = complex((z.real.min() + z.real.max()) / 2, (z.imag.min() + z.imag.max()) / 2)
+    d = z - mid
+    return any(all(np.min(np.abs(d - f)) < 0.05 for f in flipped) for flipped in (np.conj(d), -np.conj(d)))
+
+
+def whole_area(copy: Copy, by_piece: Mapping[str, CutPiece]) -> float:
+    return abs(area(outline_for(copy.rule, by_piece[copy.piece.key])[1].flatten(FLAT)))

@@ -1,0 +1,37 @@
+"""The numbers of a sum as they are printed: thread by the metre or yard, tape and elastic as the shop sells them."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from booklet.cloth.amounts import round_up
+from booklet.units import MM_PER, NBSP, fraction_words
+
+Units = Literal["cm", "in"]
+EIGHTH = MM_PER["yd"] / 8  # of a yard, mm
+TENTH = 100.0  # mm
+
+
+def tape_step(units: Units) -> float:
+    """Elastic, tape and piping are sold by 10 cm or by the eighth of a yard (common practice, no source)."""
+    return EIGHTH if units == "in" else TENTH
+
+
+def sold(mm: float, units: Units) -> tuple[float, str]:
+    """A length rounded up to what is sold, mm, and its words: '0.6 m' or '5/8 yd'."""
+    bought = round_up(mm, tape_step(units))
+    if units == "in":
+        return bought, f"{fraction_words(bought / MM_PER['yd'], 8)}{NBSP}yd"
+    return bought, f"{bought / 1000:.1f}{NBSP}m"
+
+
+def long_run(metres: float, units: Units, places: int = 1) -> str:
+    """A length of seam or thread: '9.4 m' or '10.3 yd'."""
+    number = metres * 1000 / MM_PER["yd"] if units == "in" else metres
+    text = f"{number:.{places if number >= 0.95 or not places else places + 1}f}"
+    return f"{text.rstrip('0').rstrip('.') if '.' in text else text}{NBSP}{'yd' if units == 'in' else 'm'}"
+
+
+def plural(count: int, one: str, more: str = "") -> str:
+    """'1 spool', '2 spools'."""
+    return f"{count} {one if count == 1 else more or one + 's'}"

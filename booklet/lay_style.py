@@ -1,0 +1,465 @@
+"""`booklet lay`: searches longer than `make` does, and keeps the best lays beside the style in lays.yaml.
+
+The seconds go to every kind of lay on the chosen width of each cloth that comes near the shortest, and to the best
+kind on its other widths; in open lays of many pieces half of them go to the improver. What is found is judged before it
+is kept. The clock decides how far a search comes, so that only what is kept is the same again.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import signal
+import sys
+import time
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+from typing import Any
+
+from booklet.cloth.amounts import length_needed
+from booklet.cloth.cloths import KINDS, ClothToLay, cloths_to_lay, least_width, too_narrow
+from booklet.cloth.decode import RULES
+from booklet.cloth.engine import KINDS as ALL_KINDS
+from booklet.cloth.engine import Lay, fits, lay_on, relaid
+from booklet.cloth.improve import MANY, available, improved
+from booklet.cloth.kept import KeptLay, KeptLays, hash_of, places_of, read_kept, text_of
+from booklet.cloth.orient import Made
+from booklet.cloth.pieces import CannotLay, ClothGround, LayKind, LayPiece
+from booklet.cloth.plan_of import plan_of
+from booklet.cloth.search import SEEDS
+from booklet.cloth.stage import EVALUATIONS, OTHER_CLOTHS, Laying, OnWidth, preferred
+from booklet.inputs import Inputs
+from booklet.model import ClothNeed, LayPlan
+from booklet.prepare import Prepared, prepare
+from booklet.printing.files import write_beside
+from booklet.problems import Collector, Fault, Problem
+from booklet.reading.yaml_source import read_yaml
+from booklet.units import parse_length, show, show_cloth, show_percent
+
+FILE = "lays.yaml"
+NEAR = 1.15  # kinds whose first lay is this much longer than the shortest are kept as they are
+CHOSEN = 3.0  # weight of the chosen width beside the others
+RATE = 300.0  # evaluations a second at first
+ROUNDS = 8  # of our own search at most, each from one seed more
+SHORTER = 1e-3  # mm
+AS_FOUND = "placing pass"
+IMPROVER_SEEDS = 3
+LEAST = 3.0  # s a seed of the improver needs to be worth while
+
+Tell = Callable[[float, str], None]  # share done, what is laid just now
+
+
+@dataclass(frozen=True)
+class Row:
+    """A lay of the table: its plan, and whether it is shorter than the one kept before (None: there was none)."""
+
+    cloth: ClothToLay
+    plan: LayPlan
+    before_mm: float | None
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What a run came to. `file`: where lays were kept, None if nothing was to be."""
+
+    rows: tuple[Row, ...]
+    needs: tuple[ClothNeed, ...]
+    file: Path | None
+    new: int
+    stopped: bool
+    problems: tuple[Problem, ...]
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Remnant:
+    """Whether the pieces of the main cloth can be cut from a remnant; all mm. `room_mm` is what a wash leaves of it."""
+
+    cloth: ClothToLay
+    length_mm: float
+    width_mm: float
+    room_mm: float
+    fits: bool
+    lay: Lay | None
+    proved: bool
+    told: str
+
+
+@dataclass
+class _Clock:
+    """When to stop: at the end of the seconds, or at Ctrl-C."""
+
+    seconds: float
+    progress: Tell
+    begun: float = field(default_factory=time.monotonic)
+    stopped: bool = False
+    doing: str = ""
+    _told: float = 0.0
+
+    @property
+    def left(self) -> float:
+        return 0.0 if self.stopped else self.begun + self.seconds - time.monotonic()
+
+    def until(self, share: float) -> Callable[[], bool]:
+        """A question for the search: are so many seconds over?"""
+        end = time.monotonic() + max(0.0, min(share, self.left))
+
+        def over() -> bool:
+            now = time.monotonic()
+            if now - self._told > 0.1:
+                self._told = now
+                self.progress(min(1.0, (now - self.begun) / max(self.seconds, 1e-9)), self.doing)
+            return self.stopped or now >= end
+
+        return over
+
+
+@contextmanager
+def _until_stopped(clock: _Clock) -> Iterator[None]:
+    """Ctrl-C ends the search and keeps what it has; a second one ends the program."""
+
+    def stop(*_: object) -> None:
+        clock.stopped = True
+        signal.signal(signal.SIGINT, before)
+
+    before = signal.getsignal(signal.SIGINT)
+    try:
+        signal.signal(signal.SIGINT, stop)
+    except ValueError:  # not the main thread: whoever called us looks after signals
+        yield
+        return
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)
+
+
+# ------------------------------------------------------------------ searching
+
+
+def lay_style(given: Inputs, seconds: float, progress: Tell, into: Path | None = None) -> Outcome:
+    """Searches for so many seconds in all and writes lays.yaml. Raises Fault; Ctrl-C ends the search alone."""
+    file = into or given.style.folder / FILE
+    _may_write(file)
+    style = given.style.sources["style"]
+    collector = Collector()
+    prepared = _prepared(given, collector)
+    kept = _already_kept(given, into, collector)
+    cloths = cloths_to_lay(style, prepared.copies, prepared.cuts, given.width)
+    clock = _Clock(seconds, progress)
+    new: list[KeptLay] = []
+    rows: list[Row] = []
+    used: list[str] = []
+    with _until_stopped(clock):
+        layings = [
+            Laying(c, prepared.cuts, given.shop, given.units, kept, collector, ALL_KINDS) for c in cloths
+        ]
+        first = [laying.on_widths(EVALUATIONS if laying.cloth.most else OTHER_CLOTHS) for laying in layings]
+        for laying, (chosen, *_) in zip(layings, first, strict=True):
+            if not chosen.lays:
+                collector.add(too_narrow(laying.cloth, chosen.told, given.shop, given.units))
+        collector.raise_if_errors()
+        work = _shared(layings, first)
+        for n, (laying, on, start, _) in enumerate(work):
+            share = clock.left * work[n][3] / max(1e-9, sum(w[3] for w in work[n:]))
+            clock.doing = f"{laying.cloth.title}, {show(on.width, given.units)}, {start.kind}"
+            lay, how = _searched(laying, on.ground, start.kind, start, share, clock)
+            plan = plan_of(lay, laying.cloth, on.width, given.shop, given.units)
+            if laying.judged(plan):
+                used.append(f"A lay of the {clock.doing} was not kept, as the check refuses it.")
+                lay, how = start, AS_FOUND
+                plan = plan_of(lay, laying.cloth, on.width, given.shop, given.units)
+            rows.append(Row(laying.cloth, plan, start.length if start.kind in on.held else None))
+            if not laying.judged(plan):
+                new.append(_to_keep(lay, how, laying, on, given, prepared.options))
+    merged = kept.with_lays(new)
+    changed = sum(k not in kept.lays for k in merged.lays)
+    if changed or into is not None:
+        write_beside(file, text_of(merged).encode())
+    final = [Laying(c, prepared.cuts, given.shop, given.units, merged, Collector()) for c in cloths]
+    needs = tuple(laying.need(0) for laying in final)
+    if not available() and any(len(row.plan.placings) >= MANY for row in rows):
+        used.append("With the solver spyrrow (pip install 'booklet[lay]') open lays may become shorter.")
+    problems = tuple(p for p in collector.problems if p.severity == "warning")
+    order = {cloth.key: n for n, cloth in enumerate(cloths)}
+    rows.sort(key=lambda r: (order[r.cloth.key], r.cloth.widths.index(r.plan.width_mm), preferred(r.plan)))
+    return Outcome(tuple(rows), needs, file, changed, clock.stopped, problems, tuple(dict.fromkeys(used)))
+
+
+def _prepared(given: Inputs, collector: Collector) -> Prepared:
+    """The cut pieces. Raises Fault with everything found if there is an error."""
+    collector.add(*given.body.problems)
+    found = prepare(given.style, given.body, given.options, given.units, given.shop, collector)
+    collector.raise_if_errors()
+    return found
+
+
+def _already_kept(given: Inputs, into: Path | None, collector: Collector) -> KeptLays:
+    """What the style keeps, and what the file that is written to keeps already."""
+    kept = read_kept(given.style.sources.get("lays"), collector)
+    if into is not None and into.exists():
+        kept = kept.with_lays(read_kept(read_yaml(into), collector).lays)
+    return kept
+
+
+def _may_write(file: Path) -> None:
+    """Before the search, not after it. Raises Fault."""
+    if not file.parent.is_dir() or not os.access(file.parent, os.W_OK):
+        raise Fault.of(
+            "cannot-write",
+            f"{file} cannot be written",
+            None,
+            "Name another file with --into, and copy it into the style's folder later.",
+        )
+
+
+_Work = tuple[Laying, OnWidth, Lay, float]
+
+
+def _shared(layings: Sequence[Laying], first: Sequence[Sequence[OnWidth]]) -> list[_Work]:
+    """What is searched, each with its weight: 0 where nothing is to be gained."""
+    out: list[_Work] = []
+    for laying, widths in zip(layings, first, strict=True):
+        for n, on in enumerate(widths):
+            if not on.lays:
+                continue
+            shortest = min(lay.length for lay in on.lays)
+            plans = [plan_of(lay, laying.cloth, on.width, laying.shop, laying.units) for lay in on.lays]
+            shown = [plan for plan in plans if plan.kind in KINDS]
+            best = {min(group, key=preferred).kind for group in (plans, shown) if group}
+            for lay in on.lays:
+                if n and lay.kind not in best:
+                    continue  # of other widths the booklet shows the best alone
+                many = float(len(lay.placements)) * (CHOSEN if n == 0 else 1.0)
+                idle = lay.proved or lay.length > NEAR * shortest
+                out.append((laying, on, lay, 0.0 if idle else many))
+    return out
+
+
+def _searched(
+    laying: Laying, ground: ClothGround, kind: LayKind, start: Lay, share: float, clock: _Clock
+) -> tuple[Lay, str]:
+    """The shortest of `start` and the lays of a kind found within a share of the seconds, and how it was found."""
+    pieces, best, how = laying.cloth.pieces, start, AS_FOUND
+    end = time.monotonic() + min(share, clock.left)
+    many = sum(p.count for p in pieces) >= MANY
+    helped = kind == "open" and many and available() and not ground.along  # the improver knows no repeat
+    over = clock.until(share / 2 if helped else share)
+    rate = RATE
+    for seeds in range(SEEDS, SEEDS + ROUNDS):
+        if over() or best.proved:
+            break
+        begun = time.monotonic()
+        left = (end - begun) / (2 if helped else 1)
+        evaluations = EVALUATIONS if seeds == SEEDS else max(EVALUATIONS, int(rate * left))
+        try:
+            found = lay_on(pieces, kind, ground, evaluations, seeds, over, laying.made)
+        except CannotLay:
+            return best, how
+        rate = found.evaluations / max(1e-3, time.monotonic() - begun)
+        if found.length < best.length - SHORTER:
+            best, how = found, f"own search, {share:.0f} s"
+    left = min(end - time.monotonic(), clock.left)
+    if helped and left >= LEAST and not best.proved:
+        seeds = max(1, min(IMPROVER_SEEDS, int(left / LEAST)))
+        held = tuple(replace(p, nap=True) for p in pieces) if ground.one_way else pieces
+        better = improved(
+            held,
+            ground.width,
+            seconds=left,
+            gap=ground.gap,
+            seeds=range(1, seeds + 1),
+            workers=os.cpu_count() or 1,
+            start=best if best.kind == kind else None,
+            stop=clock.until(left + LEAST),
+        ).lay
+        if better is not None and better.length < best.length - SHORTER:
+            best, how = _with_order(better, pieces, ground, laying.made), f"spyrrow, {left:.0f} s"
+    return best, how
+
+
+def _with_order(lay: Lay, pieces: Sequence[LayPiece], ground: ClothGround, made: Made) -> Lay:
+    """The improver's lay with the placing rule that comes nearest to it, for other bodies."""
+    tried = []
+    for rule in RULES:
+        genes = tuple((item, way, rule) for item, way, _ in lay.genes)
+        again = relaid(pieces, ground, lay.recipe, genes, made) if lay.recipe else None
+        if again is not None:
+            tried.append((again.length, genes))
+    return replace(lay, genes=min(tried)[1]) if tried else replace(lay, genes=())
+
+
+def _to_keep(
+    lay: Lay, how: str, laying: Laying, on: OnWidth, given: Inputs, options: Mapping[str, str]
+) -> KeptLay:
+    cloth = laying.cloth
+    assert lay.recipe is not None
+    return KeptLay(
+        cloth=cloth.key,
+        width=on.width,
+        kind=lay.kind,
+        body=given.body.code or given.body.name,
+        options=tuple(options.items()),
+        laid=hash_of(cloth.pieces, on.ground, lay.kind),
+        how=how,
+        length=lay.length,
+        bound=lay.bound,
+        proved=lay.proved,
+        recipe=lay.recipe,
+        sections=lay.sections,
+        places=places_of(lay, cloth.pieces),
+    )
+
+
+# ------------------------------------------------------------------ a remnant
+
+
+def parse_remnant(text: str, unit: str) -> tuple[float, float]:
+    """'140x60' or '1.2 m x 60 cm' as (length, width) in mm. Raises Fault."""
+    parts = re.split(r"\s*[x×]\s*", text.strip())
+    if len(parts) != 2:
+        raise Fault.of(
+            "usage", f"--remnant is '{text}'", None, "Write it as LENGTHxWIDTH, such as 120cm x 90cm."
+        )
+    length, width = (parse_length(part, unit, name="--remnant", zero=False).mm for part in parts)
+    return length, width
+
+
+def lay_remnant(given: Inputs, text: str, seconds: float, progress: Tell) -> Remnant:
+    """Whether the main cloth's pieces fit on a remnant, its length along the grain and its width without selvedges."""
+    length, width = parse_remnant(text, given.units)
+    prepared = _prepared(given, Collector())
+    cloth = next(
+        c for c in cloths_to_lay(given.style.sources["style"], prepared.copies, prepared.cuts) if c.most
+    )
+    shop = given.shop
+    room = length / length_needed(1.0, cloth.shrinkage) - shop.squaring
+    ground = ClothGround(width, shop.gap, cloth.nap)
+    clock = _Clock(seconds, progress, doing=f"{cloth.title}, remnant")
+    with _until_stopped(clock):
+        fit = fits(cloth.pieces, ground, room)
+        best, proved = fit.lay, fit.proved
+        laying = Laying(cloth, prepared.cuts, shop, given.units, KeptLays(), Collector())
+        if best is not None and not fit.fits and not proved:
+            for kind in KINDS:
+                if best.length > room and clock.left > 0:
+                    best, _ = _searched(laying, ground, kind, best, clock.left / 2, clock)
+    holds = best is not None and best.length <= room
+    least = least_width(cloth, shop)
+    if best is None:
+        under = "" if least is None else f" under {show(least - 2 * shop.selvedge, given.units)}"
+        told = f"The {cloth.title} does not fit on this remnant: it is too narrow{under}."
+    elif holds:
+        told = (
+            f"The {cloth.title} fits on this remnant: it takes {show_cloth(best.length, given.units)} of the "
+            f"{show_cloth(room, given.units)} that washing and squaring leave."
+        )
+    elif proved:
+        told = (
+            f"The {cloth.title} does not fit on this remnant: washing and squaring leave "
+            f"{show_cloth(room, given.units)} of it, and no lay is that short."
+        )
+    else:
+        told = (
+            f"No lay of the {cloth.title} was found that fits on this remnant: the shortest takes "
+            f"{show_cloth(best.length, given.units)}, and washing and squaring leave {show_cloth(room, given.units)}."
+        )
+    return Remnant(cloth, length, width, room, holds, best, proved, told)
+
+
+# ------------------------------------------------------------------ telling
+
+
+@contextmanager
+def searching() -> Iterator[Tell]:
+    """A bar on a terminal: how much of the time is over, and what is laid just now."""
+    if not sys.stderr.isatty():
+        yield lambda _share, _doing: None
+        return
+    from rich.console import Console
+    from rich.progress import BarColumn, Progress, TextColumn, TimeRemainingColumn
+
+    columns = (BarColumn(), TimeRemainingColumn(), TextColumn("{task.description}"))
+    with Progress(*columns, console=Console(stderr=True), transient=True) as shown:
+        bar = shown.add_task("", total=1.0)
+        yield lambda share, doing: shown.update(bar, completed=share, description=doing)
+
+
+def table(outcome: Outcome, units: str) -> list[str]:
+    """The lays in lines for a terminal."""
+    head = ("cloth", "width", "lay", "takes", "buy", "used", "how good it is")
+    lines = [head]
+    for row in outcome.rows:
+        plan = row.plan
+        lines.append(
+            (
+                row.cloth.title,
+                show(plan.width_mm, _unit(units)),
+                plan.kind.replace("_", " "),
+                show(plan.length_mm, _unit(units)),
+                show_cloth(plan.buy_mm, _unit(units)),
+                show_percent(plan.used),
+                how_good(plan),
+            )
+        )
+    wide = [max(len(line[n]) for line in lines) for n in range(len(head))]
+    out = ["  ".join(part.ljust(w) for part, w in zip(line, wide, strict=True)).rstrip() for line in lines]
+    out.insert(1, "  ".join("-" * w for w in wide))
+    for need in outcome.needs:
+        if need.least_mm is not None:
+            out.append(f"The {need.title} does not fit under {show(need.least_mm, _unit(units))}.")
+    return out
+
+
+def how_good(plan: LayPlan) -> str:
+    """'no shorter lay exists', or how far the lay is above the least length that is proved."""
+    if plan.proved:
+        return "no shorter lay exists"
+    if plan.bound_mm <= 0:
+        return "best found"
+    over = plan.length_mm / plan.bound_mm - 1
+    return f"best found; {show_percent(over)} above the least that is proved"
+
+
+def lay_facts(outcome: Outcome) -> dict[str, Any]:
+    """The same for other programs; lengths in mm."""
+    return {
+        "file": None if outcome.file is None else outcome.file.as_posix(),
+        "new": outcome.new,
+        "stopped": outcome.stopped,
+        "lays": [
+            {
+                "cloth": row.cloth.key,
+                "width_mm": round(row.plan.width_mm, 1),
+                "lay": row.plan.kind,
+                "length_mm": round(row.plan.length_mm, 3),
+                "buy_mm": round(row.plan.buy_mm, 1),
+                "used": round(row.plan.used, 4),
+                "bound_mm": round(row.plan.bound_mm, 3),
+                "proved": row.plan.proved,
+                "before_mm": None if row.before_mm is None else round(row.before_mm, 3),
+            }
+            for row in outcome.rows
+        ],
+        "least_mm": {need.key: need.least_mm and round(need.least_mm, 1) for need in outcome.needs},
+        "notes": list(outcome.notes),
+    }
+
+
+def remnant_facts(remnant: Remnant) -> dict[str, Any]:
+    return {
+        "cloth": remnant.cloth.key,
+        "length_mm": round(remnant.length_mm, 1),
+        "width_mm": round(remnant.width_mm, 1),
+        "room_mm": round(remnant.room_mm, 1),
+        "fits": remnant.fits,
+        "proved": remnant.proved,
+        "lay": None if remnant.lay is None else remnant.lay.kind,
+        "takes_mm": None if remnant.lay is None else round(remnant.lay.length, 1),
+    }
+
+
+def _unit(units: str) -> Any:
+    return units

@@ -1,0 +1,171 @@
+"""Joins: laid together and pressed, set in, through several pieces, a piece closed to a ring."""
+
+from __future__ import annotations
+
+from booklet.drawing import look, marks
+from booklet.drawing.display import PathItem
+from booklet.model import Run, Seam
+from booklet.paths import Path, Placement
+from booklet.pictures import sections as cut
+from booklet.pictures.bench import Bench, grown
+from booklet.pictures.beside import side_by_side
+from booklet.pictures.canvas import Frame, Picture, fit_frame, polygon
+from booklet.pictures.in_round import inside_out
+from booklet.pictures.plies import (
+    short_title,
+    side_words,
+)
+from booklet.pictures.pressed import meeting_place, opened
+from booklet.pictures.rows import pieces_with_edges
+from booklet.pictures.scenes import Room, close_up, together
+from booklet.pictures.step_scene import StepScene, add_section, joins, one_side
+
+
+def draw_join(scene: StepScene) -> Picture | None:
+    seams = joins(scene)
+    if not seams:
+        return None
+    seam = one_side(seams)
+    assert seam.b is not None
+    copies = {p.copy for p in (*seam.a.parts, *seam.b.parts)}
+    if len(copies) == 1:
+        return _self_join(scene, seam)
+    if seam.treatment == "gathers" or _unlike(scene.bench, seam):
+        return _set_in(scene, seam)
+    if len(seam.a.parts) > 1 and len(seam.b.parts) > 1:
+        return _long_seam(scene, seams)
+    return _plain_join(scene, seams, seam)
+
+
+def _unlike(bench: Bench, seam: Seam) -> bool:
+    """Whether the two runs' shapes differ so much that they cannot lie on each other."""
+    assert seam.b is not None
+    if len({p.copy for p in seam.b.parts}) > 1 or len({p.copy for p in seam.a.parts}) > 1:
+        return len(seam.a.parts) != len(seam.b.parts)
+    a, b = seam.a.parts[0].copy, seam.b.parts[0].copy
+    laid = bench.lay(b, a, Placement.IDENTITY, [seam], True)
+    pairs = bench.between(a, b, [seam])
+    return laid is None or max(abs(x - laid.apply(y)) for x, y in pairs) > 12.0
+
+
+def _plain_join(scene: StepScene, seams: list[Seam], seam: Seam) -> Picture:
+    bench = scene.bench
+    picture = Picture()
+    assert seam.b is not None
+    mutual = [
+        s
+        for s in seams
+        if s.b and s.a.parts[0].copy == seam.a.parts[0].copy and s.b.parts[0].copy == seam.b.parts[0].copy
+    ]
+    ordered = [seam, *[s for s in mutual if s is not seam]]
+    frame, at = together(bench, ordered, Room(5, 9, 68, 38), scene.mm(seam.a_mm))
+    order = list(at)
+    last = max((s.a for s in ordered), key=lambda r: bench.run_path(r, at)[-1].bbox[2])
+    detail = close_up(
+        frame, bench, at, order, last, scene.mm(seam.allow_a), complex(78, 14), at_start=_open_late(seam)
+    )
+    picture.add(frame)
+    if any(s.open for s in seam.sections):
+        _open_part(frame, bench, seam, at, picture)
+    picture.items += detail.board.items
+    picture.bottom = max(picture.bottom, 43.0)
+    if seam.press in ("open", "to a", "to b"):
+        _pressed(scene, seam, picture)
+    return picture
+
+
+def _open_late(seam: Seam) -> bool:
+    """Whether a stretch left open lies in the last third of the seam."""
+    stops = [0.0]
+    for section in seam.sections:
+        stops.append(stops[-1] + section.a_mm)
+    return any(s.open and stop > stops[-1] * 2 / 3 for s, stop in zip(seam.sections, stops[1:], strict=True))
+
+
+def _open_part(frame: Frame, bench: Bench, seam: Seam, at: dict[str, Placement], picture: Picture) -> None:
+    """The stretch left open is shown plain, with its two marks."""
+    begins = [k for k, section in enumerate(seam.sections) if section.open]
+    stops = [sum(section.a_mm for section in seam.sections[:k]) for k in (begins[0], begins[-1] + 1)]
+    part = seam.a.parts[0]
+    a, b = (bench.point_at(part, s) for s in stops)
+    line = Path.line(at[part.copy].apply(a), at[part.copy].apply(b))
+    frame.put(PathItem((frame.view.path(line),), look.Stroke(2.6, look.WHITE), None, "seam"))
+    frame.line(line, look.HIDDEN, "open")
+    frame.label("left open", line.point(line.length / 2), None, dot=False)
+    for end in (line.start, line.end):
+        z = frame.on_paper(end)
+        frame.board.add(PathItem((Path.circle(z, 0.7),), look.NOTCH, look.WRONG_SIDE, "mark"))
+    picture.items += frame.board.items[-6:]
+    picture.labels += [lab for lab in frame.labels if lab.text == "left open" and lab not in picture.labels]
+
+
+def _self_join(scene: StepScene, seam: Seam) -> Picture:
+    """A piece closed to a ring: its two ends, brought together."""
+    bench = scene.bench
+    picture = Picture()
+    assert seam.b is not None
+    runs = [Run(seam.a.text, seam.a.parts), Run(seam.b.text, seam.b.parts)]
+    frame, at = pieces_with_edges(bench, runs, Room(3, 12, 74, 30), whole=True)
+    a = frame.on_paper(at[seam.a.parts[0].copy].apply(bench.point_at(seam.a.parts[0], seam.a_mm / 2)))
+    b = frame.on_paper(at[seam.b.parts[0].copy].apply(bench.point_at(seam.b.parts[0], (seam.b_mm or 0) / 2)))
+    frame.board.add(*marks.curved_arrow(a, b, -1j, 1j, swing=0.35))
+    picture.add(frame)
+    add_section(picture, cut.joined(scene.mm(seam.allow_a), 24.0), 80 - 14, picture.bottom + 4, {})
+    return picture
+
+
+def _set_in(scene: StepScene, seam: Seam) -> Picture:
+    """Unlike edges side by side with their partners; then a place on the sewn seam, pressed, and the plies cut across."""
+    bench = scene.bench
+    picture = Picture()
+    frame = side_by_side(bench, seam, Room(3, 3, 100, 46))
+    picture.add(frame)
+    if seam.press in ("open", "to a", "to b"):
+        _pressed(scene, seam, picture)
+    return picture
+
+
+def _pressed(scene: StepScene, seam: Seam, picture: Picture) -> None:
+    """Below what is drawn: a place on the seam, opened out and pressed, and its plies cut across."""
+    second = opened(scene.bench, seam, Room(6, picture.bottom + 6, 54, 25), seam.press)
+    picture.add(second)
+    section = cut.pressed_open() if seam.press == "open" else cut.pressed_aside(seam.press == "to b")
+    (a, _), (b, _) = meeting_place(scene.bench, seam)
+    titles = {"a": short_title(scene.bench, a.copy), "b": short_title(scene.bench, b.copy)}
+    add_section(picture, section, 65.5, second.paper_box[1] + 10, titles)
+
+
+def _long_seam(scene: StepScene, seams: list[Seam]) -> Picture:
+    """A seam that runs through several pieces, in the round, wrong side out."""
+    bench = scene.bench
+    picture = Picture()
+    round_it = inside_out(bench, seams)
+    if round_it is None:
+        return _plain_join(scene, seams, one_side(seams))
+    frame = fit_frame(grown(round_it.box, 6.0), 74, 54, complex(3, 3))
+    round_it.draw(frame)
+    top = round_it.top
+    outline = bench.stitch_line(top).placed(round_it.at[top])
+    body = polygon(outline)
+    spot = body.representative_point()
+    frame.label(side_words(bench, top, round_it.at[top]), complex(spot.x, spot.y), outline)
+    for copy, area in list(round_it.sleeves.items())[:1]:
+        spot = area.difference(body).representative_point()
+        frame.label(short_title(bench, copy), complex(spot.x, spot.y), None)
+    picture.add(frame)
+    seam = one_side(seams)
+    section = cut.pressed_open(34) if seam.press == "open" else cut.pressed_aside(seam.press == "to b", 34)
+    if seam.press != "none":
+        add_section(
+            picture,
+            section,
+            70,
+            52,
+            {"a": short_title(bench, seam.a.parts[0].copy), "b": _other_title(bench, seam)},
+        )
+    return picture
+
+
+def _other_title(bench: Bench, seam: Seam) -> str:
+    assert seam.b is not None
+    return short_title(bench, seam.b.parts[0].copy)

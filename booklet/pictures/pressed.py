@@ -1,0 +1,197 @@
+"""A seam opened out and pressed, seen from the wrong side."""
+
+from __future__ import annotations
+
+import numpy as np
+import shapely
+
+from booklet.drawing import look, marks
+from booklet.model import Part, Run, Seam
+from booklet.paths import Path, Placement, fit_rigid
+from booklet.pictures.bench import Bench
+from booklet.pictures.canvas import Frame, fit_frame, outlines, polygon
+from booklet.pictures.plies import (
+    allowance_strip,
+    placed_area,
+    short_title,
+    side_fill,
+    side_words,
+)
+from booklet.pictures.scenes import Room, plain
+
+BESIDE = 1.2  # of the height shown: how far from its middle the two edges are made to meet
+ALIKE = 40.0  # mm to each side of a place, over which the two edges are compared
+FLAT = 1.0  # mm of bend within the window, below which the seam counts as straight
+
+
+def opened(bench: Bench, seam: Seam, room: Room, press: str) -> Frame:
+    """Edge on edge, wrong side up, the seam upright, its allowances pressed: a close view of a place on the seam.
+
+    That place is the middle of the longest stretch in which one copy meets one other. Unlike edges meet there.
+    """
+    (pa, za), (pb, _) = meeting_place(bench, seam)
+    if pa.copy == pb.copy:
+        raise ValueError("a piece joined to itself cannot be opened flat")
+    path = bench.part_path(pa)
+    s = path.nearest(za)
+    flip = Placement.mirror(0j, 1j)
+    turned = flip.direction(path.tangent(s))
+    at: dict[str, Placement] = {pa.copy: flip.then(Placement(1j * abs(turned) / turned))}
+    line = path.placed(at[pa.copy])
+    if _into_at(bench, pa.copy, at[pa.copy], line, s).real > 0:  # the first piece lies at the left
+        at[pa.copy] = at[pa.copy].then(Placement(-1 + 0j))
+        line = path.placed(at[pa.copy])
+    allow = max(seam.allow_a, seam.allow_b or 0.0)
+    height = min(line.length + 2.2 * allow, max(7.0 * allow, room.height / 0.62))
+    laid = bench.lay(
+        pb.copy, pa.copy, at[pa.copy], [seam], face_to_face=False, about=(path.point(s), height * BESIDE)
+    )
+    if laid is None:
+        raise ValueError("the two runs share no points")
+    at[pb.copy] = laid
+    middle = line.point(s)
+    top = middle.imag - height / 2
+    width = min(height * room.width / room.height, 150.0)
+    x = middle.real
+    box = (x - width / 2, top, x + width / 2, top + height)
+    frame = fit_frame(box, room.width, room.height, room.corner, largest=2.0)
+    hands = {pa.copy: -1.0, pb.copy: 1.0}  # the first lies at the left
+    strips = {p.copy: placed_area(allowance_strip(bench, p), at[p.copy]) for p in (pa, pb)}
+    bodies = {
+        p.copy: polygon(bench.cut_line(p.copy).placed(at[p.copy])).difference(strips[p.copy])
+        for p in (pa, pb)
+    }
+    folded = {c: placed_area(strip, Placement.mirror(middle, 1j)) for c, strip in strips.items()}
+    shown = line.part(max(s - height / 2, 0.0), min(s + height / 2, line.length)).flatten(0.1)
+    if max(abs(z.real - x) for z in shown) > FLAT:  # sewn, both edges follow one curve
+        near = line.part(max(s - height, 0.0), min(s + height, line.length))
+        for part in (pa, pb):
+            hand = hands[part.copy]
+            bodies[part.copy] = (
+                bodies[part.copy]
+                .union(_beside(near, hand, 2 * allow))
+                .intersection(_beside(near, hand, 500.0))
+            )
+            folded[part.copy] = _beside(near, hand, bench.half(part).edge.allow)
+            strips[part.copy] = _beside(near, -hand, bench.half(part).edge.allow)
+    for part in (pa, pb):
+        frame.area(
+            bodies[part.copy], side_fill(bench, part.copy, at[part.copy]), of=short_title(bench, part.copy)
+        )
+    frame.waves()
+    frame.cloth.clear()
+    spots = []
+    if press == "open":
+        for part in (pa, pb):
+            frame.area(folded[part.copy], look.RIGHT_SIDE)
+            spots.append(folded[part.copy])
+    else:
+        to, away = (pa, pb) if press == "to a" else (pb, pa)
+        frame.area(folded[to.copy], look.RIGHT_SIDE)
+        frame.area(strips[away.copy], look.WRONG_SIDE)
+        spots.append(strips[away.copy])
+    frame.cloth.clear()
+    frame.line(line, look.CUT, "seam line")
+    if seam.treatment == "gathers":
+        _gathers(frame, line, s, height, -1.0 if seam.difference > 0 else 1.0)
+    mid = complex(x, top + height * 0.72)
+    reach = min(15.0 / frame.scale, width / 2 - allow * 0.5 - 2.0 / frame.scale)
+    towards = {"open": (-1.0, 1.0), "to a": (-1.0,), "to b": (1.0,)}.get(press, ())
+    for sign in towards:
+        start = frame.on_paper(mid + sign * allow * 0.5)
+        frame.board.add(
+            *marks.action_arrow(start, frame.on_paper(mid + sign * (allow * 0.5 + reach)), dot=False)
+        )
+    for part in (pa, pb):
+        beside = shapely.box(x - allow * 1.3, top, x + allow * 1.3, top + height)
+        visible = bodies[part.copy].difference(beside).intersection(shapely.box(*box))
+        if not visible.is_empty:
+            spot = visible.representative_point()
+            body_path = max(outlines(bodies[part.copy]), key=lambda p: p.length)
+            frame.label(
+                side_words(bench, part.copy, at[part.copy]),
+                complex(spot.x, spot.y),
+                body_path if plain(bench, part.copy, at[part.copy]) else None,
+            )
+    if spots:
+        inside = spots[-1].intersection(shapely.box(*box))
+        if not inside.is_empty:
+            spot = inside.representative_point()
+            z = complex(spot.x, box[1] + (box[3] - box[1]) * 0.3)
+            words = (
+                "allowances open;\ntheir right side shows"
+                if press == "open"
+                else f"both allowances\ntowards the {short_title(bench, to.copy)}"
+            )
+            frame.label(words, z)
+    return frame
+
+
+def _gathers(frame: Frame, line: Path, s: float, height: float, hand: float) -> None:
+    """Short strokes from the seam into the gathered piece, on one `hand` (-1 left)."""
+    count = 9
+    for k in range(1, count):
+        far = s + height * (k / count - 0.5)
+        if 0 < far < line.length:
+            way = line.tangent(far) * 1j
+            out = way if way.real * hand > 0 else -way
+            long = height * (0.2 if k % 2 else 0.13)
+            frame.line(Path.line(line.point(far), line.point(far) + out * long), look.LEADER, "gathers")
+
+
+def meeting_place(bench: Bench, seam: Seam) -> tuple[tuple[Part, complex], tuple[Part, complex]]:
+    """The parts that meet where the two edges are most alike, each with its point there.
+
+    Of places equally alike the one nearest to the middle of a stretch in which one copy meets one other.
+    """
+    assert seam.b is not None
+    count = 81
+    met = list(zip(bench.sewn_points(seam.a, count), bench.sewn_points(seam.b, count), strict=True))
+    reach = max(2, min(round(ALIKE / max(seam.a_mm, 1.0) * (count - 1)), 12))
+    best: tuple[float, int] | None = None
+    for k in range(count):
+        pair = met[k][0][0], met[k][1][0]
+        low, high = k, k
+        while low > 0 and (met[low - 1][0][0], met[low - 1][1][0]) == pair:
+            low -= 1
+        while high < count - 1 and (met[high + 1][0][0], met[high + 1][1][0]) == pair:
+            high += 1
+        off = abs(k - (low + high) / 2) / count  # from the middle of its stretch
+        inside = min(reach, (high - low) // 2)
+        if not low + inside <= k <= high - inside or (high - low < 2 * reach and high - low < count // 4):
+            continue
+        near = met[max(low, k - reach) : min(high, k + reach) + 1]
+        a, b = (np.array([m[n][1] for m in near]) for n in (0, 1))
+        laid = fit_rigid(b, a, False)
+        apart = max(abs(laid.apply(complex(y)) - x) for x, y in zip(a, b, strict=True))
+        cost = round(apart) + off
+        if best is None or cost < best[0]:
+            best = cost, k
+    k = best[1] if best is not None else count // 2
+    (ca, za), (cb, zb) = met[k]
+
+    def part_at(run: Run, copy: str, z: complex) -> Part:
+        mine = [p for p in run.parts if p.copy == copy]
+        paths = [bench.part_path(p) for p in mine]
+        return mine[min(range(len(mine)), key=lambda k: abs(paths[k].point(paths[k].nearest(z)) - z))]
+
+    return (part_at(seam.a, ca, za), za), (part_at(seam.b, cb, zb), zb)
+
+
+def _into_at(bench: Bench, copy: str, at: Placement, line: Path, s: float) -> complex:
+    """Unit direction from a seam into its piece at a place along it."""
+    n = line.tangent(s) * 1j
+    z = line.point(s) + n * 4
+    return n if polygon(bench.stitch_line(copy).placed(at)).contains(shapely.Point(z.real, z.imag)) else -n
+
+
+def _beside(line: Path, hand: float, wide: float) -> shapely.Geometry:
+    """The ground beside an upright line to one `hand` (-1 left), square to it, so many mm wide."""
+    points = line.flatten(0.1)
+    way = np.gradient(points)
+    out = way / np.abs(way) * 1j
+    out = np.where(out.real * hand < 0, -out, out)
+    if wide > 100.0:  # far off, square to the line would cross itself
+        out = np.full(len(points), hand + 0j)
+    ring = np.concatenate((points, (points + out * wide)[::-1]))
+    return polygon(Path.polyline(ring, closed=True))

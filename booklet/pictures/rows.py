@@ -1,0 +1,98 @@
+"""Copies in a row, each with a line beside its edge."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from booklet.drawing import look
+from booklet.model import Part, Run
+from booklet.paths import Path, Placement
+from booklet.pictures.bench import Bench, box_of, common, grown
+from booklet.pictures.canvas import Box, Frame, fit_frame
+from booklet.pictures.hanging import Spread, draw_spread, spreads, surface_of
+from booklet.pictures.plies import (
+    inner_point,
+    run_box,
+    side_words,
+)
+from booklet.pictures.scenes import Room
+
+
+def pieces_with_edges(
+    bench: Bench,
+    runs: Sequence[Run],
+    room: Room,
+    *,
+    offset: float = 0.0,
+    wrong_side: bool = False,
+    whole: bool = False,
+    seam: bool = True,
+) -> tuple[Frame, dict[str, Placement]]:
+    """The copies of some runs in a row, right (or wrong) side up, each run drawn as the line being sewn.
+
+    What hangs together by earlier seams lies opened out as one thing. `offset` moves that line off the stitch line,
+    into the allowance where positive.
+    """
+    groups = spreads(bench, [p.copy for r in runs for p in r.parts], wrong_side)
+    at: dict[str, Placement] = {}
+    x = 0.0
+    boxes: list[Box] = []
+    placed: list[Spread] = []
+    for group in groups:
+        tall = _cloth_box(bench, group)
+        if len(groups) == 1 and tall[3] - tall[1] > 1.8 * (tall[2] - tall[0]):  # a long piece lies across
+            group = group.then(Placement(1j))
+        cloth = _cloth_box(bench, group)
+        mine = [r for r in runs if any(p.copy in group.at for p in r.parts)]
+        edge = run_box(bench, mine, group.at)
+        box = cloth if whole else common(grown(edge, 40.0, 40.0), grown(cloth, 3.0))
+        if not whole and (box[3] - box[1]) > 0.8 * (cloth[3] - cloth[1]):
+            box = cloth
+        group = group.then(Placement.move(complex(x - box[0], -box[1])))
+        placed.append(group)
+        at |= group.at
+        boxes.append((x, 0.0, x + box[2] - box[0], box[3] - box[1]))
+        x = boxes[-1][2] + 30.0
+    box = grown((0.0, 0.0, boxes[-1][2], max(b[3] for b in boxes)), 3.0)
+    frame = fit_frame(box, room.width, room.height, room.corner)
+    shown: dict[str, Frame] = {}  # each group in a window of its own
+    for group, own in zip(placed, boxes, strict=True):
+        part = Frame(grown(own, 3.0), frame.scale, frame.on_paper(complex(own[0] - 3, own[1] - 3)))
+        draw_spread(part, bench, group)
+        part.waves()
+        frame.board.add(*part.board.items)
+        frame.labels += part.labels
+        part.labels.clear()
+        shown |= dict.fromkeys(group.copies, part)
+    if seam:
+        for run in runs:
+            for p in run.parts:
+                line = moved(bench, p, at[p.copy], offset)
+                frame.line(line, look.SEW_NOW, "seam")
+    told: set[str] = set()
+    for group in placed:
+        for copy in group.copies:
+            words, spot = side_words(bench, copy, at[copy]), inner_point(bench, copy, at[copy], shown[copy])
+            if spot is None or (len(group.copies) > 1 and words in told):
+                continue
+            told.add(words)
+            shown[copy].label(words, spot, surface_of(bench, copy, at[copy], group.copies))
+            frame.labels.append(shown[copy].labels.pop())
+    return frame, at
+
+
+def _cloth_box(bench: Bench, group: Spread) -> Box:
+    return box_of([bench.cut_line(c).placed(p) for c, p in group.at.items()])
+
+
+def moved(bench: Bench, part: Part, at: Placement, offset: float) -> Path:
+    """A part's stitch line moved outwards (into the allowance) by `offset`, where it lies."""
+    path = bench.part_path(part)
+    if abs(offset) < 1e-6:
+        return path.placed(at)
+    pts = path.flatten(0.1)
+    way = np.gradient(pts)
+    sign = bench.copies[part.copy].sign * (-1 if part.backwards else 1)
+    return Path.polyline(pts + way / np.abs(way) * -1j * sign * offset).placed(at)

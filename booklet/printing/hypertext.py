@@ -1,0 +1,183 @@
+"""Instructions as one HTML file that a phone shows beside the machine, and as plain text.
+
+The HTML holds everything: its few rules of style and its pictures (PNG). No script, nothing fetched. Steps can be
+ticked off.
+"""
+
+from __future__ import annotations
+
+import base64
+import re
+import textwrap
+from html import escape
+
+from booklet.drawing import look
+from booklet.pages.instructions import Instructions, Part, Picture, Table
+from booklet.printing.picture import picture_bytes
+
+DPI = 140.0
+TEXT_WIDE = 76
+_STYLE = f"""
+:root {{ color-scheme: light dark; }}
+body {{ font: 17px/1.5 "Source Sans 3", system-ui, sans-serif; color: {look.INK}; background: #fff;
+  max-width: 44rem; margin: 0 auto; padding: 1rem 1rem 4rem; }}
+h1 {{ font-size: 1.9rem; line-height: 1.15; margin: 1rem 0 .3rem; }}
+h2 {{ font-size: 1.35rem; border-top: 2px solid {look.INK}; padding-top: .6rem; margin: 2.4rem 0 .6rem; }}
+h3 {{ font-size: 1.1rem; margin: 1.6rem 0 .3rem; }}
+h3 .number {{ color: {look.ACCENT}; font-size: 1.5rem; margin-right: .4rem; }}
+h3 .aside {{ color: {look.SOFT}; font-weight: 400; font-size: .9rem; margin-left: .5rem; }}
+h3 input {{ width: 1.2rem; height: 1.2rem; vertical-align: -0.15rem; margin-right: .5rem; }}
+p {{ margin: .4rem 0; }}
+.check {{ border-left: 3px solid {look.ACCENT}; padding-left: .7rem; }}
+.note, .facts {{ color: {look.SOFT}; }}
+.table {{ overflow-x: auto; }}
+table {{ border-collapse: collapse; width: 100%; margin: .6rem 0; font-size: .95rem; }}
+th {{ text-align: left; font-weight: 400; color: {look.SOFT}; border-bottom: 1px solid {look.INK}; }}
+td {{ border-bottom: 1px solid {look.RULE}; vertical-align: top; }}
+th, td {{ padding: .3rem .8rem .3rem 0; }}
+.figure {{ text-align: right; font-variant-numeric: tabular-nums; white-space: nowrap; }}
+figure {{ margin: .8rem 0; background: #fff; }}
+img {{ max-width: 100%; height: auto; }}
+nav ol {{ columns: 2; padding-left: 1.2rem; }}
+dt {{ font-weight: 600; }} dd {{ margin: 0 0 .5rem; }}
+@media (prefers-color-scheme: dark) {{
+  body {{ background: #171615; color: #EDE9E2; }} h2 {{ border-color: #EDE9E2; }}
+  figure {{ padding: .5rem; border-radius: .3rem; }} .note, .facts, th, h3 .aside {{ color: #B8B3AB; }}
+  h3 .number {{ color: #E2785F; }} a {{ color: inherit; }}
+}}
+@media print {{ h3, figure, table {{ break-inside: avoid; }} nav {{ display: none; }} }}
+""".strip()
+
+
+def html_bytes(told: Instructions) -> bytes:
+    """A whole HTML document, UTF-8. The same instructions give the same bytes."""
+    out = [
+        "<!DOCTYPE html>",
+        f'<html lang="{escape(told.language, quote=True)}">',
+        "<head>",
+        '<meta charset="utf-8">',
+        '<meta name="viewport" content="width=device-width, initial-scale=1">',
+        f'<meta name="author" content="{escape(told.maker, quote=True)}">',
+        f"<title>{escape(told.title)}</title>",
+        f"<style>\n{_STYLE}\n</style>",
+        "</head>",
+        "<body>",
+        "<header>",
+        f"<h1>{escape(told.title)}</h1>",
+        f"<p>{escape(told.summary)}</p>",
+        f'<p class="facts">{escape(" · ".join(f"{k} {v}".strip() for k, v in told.facts))}</p>',
+        *(_figure(view) for view in told.views),
+        "</header>",
+        *_contents(told),
+        "<main>",
+    ]
+    for n, part in enumerate(told.parts):
+        out += _part(part, n)
+    out += ["</main>", "</body>", "</html>", ""]
+    return "\n".join(out).encode("utf-8")
+
+
+def _contents(told: Instructions) -> list[str]:
+    heads = [(n, p.title) for n, p in enumerate(told.parts) if p.level == 2]
+    links = [f'<li><a href="#part-{n}">{escape(title)}</a></li>' for n, title in heads]
+    label = escape(told.words("cover.contents"), quote=True)
+    return [f'<nav aria-label="{label}">', "<ol>", *links, "</ol>", "</nav>"]
+
+
+def _part(part: Part, n: int) -> list[str]:
+    aside = f'<span class="aside">{escape(part.aside)}</span>' if part.aside else ""
+    title = escape(part.title)
+    if part.number is not None:
+        tick = f'<input type="checkbox" aria-label="{escape(part.title, quote=True)}">'
+        title = f'{tick}<span class="number">{part.number}</span>{title}'
+    out = [f'<h{part.level} id="part-{n}">{title}{aside}</h{part.level}>']
+    out += [f"<p>{_bold(text)}</p>" for text in part.text]
+    out += [f'<p class="note">{_bold(part.note)}</p>'] if part.note else []
+    out += [f'<p class="check">{_bold(part.check)}</p>'] if part.check else []
+    out += _table(part.table) if part.table else []
+    if part.bullets:
+        out += ["<ul>", *(f"<li>{_bold(b)}</li>" for b in part.bullets), "</ul>"]
+    if part.terms:
+        out += ["<dl>", *(f"<dt>{escape(w)}</dt><dd>{_bold(t)}</dd>" for w, t in part.terms), "</dl>"]
+    return out + [_figure(p) for p in part.pictures]
+
+
+def _figure(picture: Picture) -> str:
+    data = base64.b64encode(picture_bytes(picture.drawing, "png", DPI)).decode("ascii")
+    wide, high = (round(mm / 25.4 * 96) for mm in (picture.drawing.width, picture.drawing.height))
+    alt = escape(picture.told, quote=True)
+    return f'<figure><img alt="{alt}" width="{wide}" height="{high}" src="data:image/png;base64,{data}"></figure>'
+
+
+def _table(table: Table) -> list[str]:
+    def cell(tag: str, n: int, text: str) -> str:
+        figure = ' class="figure"' if n in table.numbers else ""
+        scope = ' scope="col"' if tag == "th" else ""
+        return f"<{tag}{scope}{figure}>{escape(text)}</{tag}>"
+
+    head = "".join(cell("th", n, t) for n, t in enumerate(table.head))
+    rows = ["<tr>" + "".join(cell("td", n, t) for n, t in enumerate(r)) + "</tr>" for r in table.rows]
+    return [
+        '<div class="table">',
+        "<table>",
+        f"<thead><tr>{head}</tr></thead>",
+        "<tbody>",
+        *rows,
+        "</tbody>",
+        "</table>",
+        "</div>",
+    ]
+
+
+def _bold(text: str) -> str:
+    return re.sub(r"\*\*(.+?)\*\*", r"<strong>\1</strong>", escape(text, quote=False))
+
+
+# ---------------------------------------------------------------- plain text
+
+
+def text_bytes(told: Instructions) -> bytes:
+    """The same as plain text, UTF-8, lines of at most 76 signs where words allow it."""
+    facts = " · ".join(f"{k} {v}".strip() for k, v in told.facts)
+    out = [told.title, "=" * len(told.title), "", *_wrapped(told.summary), *_wrapped(facts)]
+    for part in told.parts:
+        out += ["", *_text_part(part)]
+    return ("\n".join(line.rstrip() for line in out) + "\n").encode("utf-8")
+
+
+def _text_part(part: Part) -> list[str]:
+    number = f"{part.number}. " if part.number is not None else ""
+    tick = "[ ] " if part.number is not None else ""
+    title = f"{tick}{number}{part.title}" + (f" ({part.aside})" if part.aside else "")
+    out = _wrapped(title)
+    if part.level == 2:
+        out.append("-" * min(TEXT_WIDE, len(title)))
+    for text in (*part.text, part.note, part.check):
+        out += _wrapped(text, "    " if part.number is not None else "")
+    for bullet in part.bullets:
+        out += textwrap.wrap(_plain(bullet), TEXT_WIDE, initial_indent="- ", subsequent_indent="  ")
+    for word, text in part.terms:
+        out += textwrap.wrap(f"{word}: {_plain(text)}", TEXT_WIDE, subsequent_indent="  ")
+    if part.table:
+        for row in part.table.rows:
+            told = [
+                f"{h}: {c}" if n else c
+                for n, (h, c) in enumerate(zip(part.table.head, row, strict=True))
+                if c
+            ]
+            out += textwrap.wrap(
+                _plain("; ".join(told)), TEXT_WIDE, initial_indent="- ", subsequent_indent="  "
+            )
+    return out
+
+
+def _wrapped(text: str, indent: str = "") -> list[str]:
+    return (
+        textwrap.wrap(_plain(text), TEXT_WIDE, initial_indent=indent, subsequent_indent=indent)
+        if text
+        else []
+    )
+
+
+def _plain(text: str) -> str:
+    return text.replace("**", "")

@@ -1,0 +1,113 @@
+"""The sums behind lengths of cloth, estimates by area, and what bias strips take otherwise."""
+
+from __future__ import annotations
+
+import pytest
+from helpers import all_styles
+
+from booklet import bias
+from booklet.cloth.amounts import length_by_area, length_needed, length_to_buy
+from booklet.cloth.bias_amount import ENDS, binding_workings, strip_width, tape_instead
+from booklet.cloth.buying import cloth_weight, estimated, with_sums
+from booklet.model import ClothNeed, LayPlan, Placing
+from booklet.pages import figures
+from booklet.paths import Path, Placement
+from booklet.reading.shop import read_shop
+from booklet.reading.yaml_source import Source
+from booklet.units import NBSP
+
+STYLE = Source("style.yaml", {"cloths": {"main": {}, "interfacing": {}}}, {})
+
+
+def need(key: str, *lays: tuple[float, float], shrinkage: float = 0.0, long: float = 200.0) -> ClothNeed:
+    """A cloth with open lays of (width, length) that use 70 %; its one piece is `long` along the cloth."""
+    shop = read_shop()
+    ring = Path.polyline([0j, long + 0j, long + 50j, 50j], closed=True)
+    put = Placing("a", ("a",), ring, Placement.IDENTITY, False, False, (0j, 100 + 0j))
+    plans = tuple(
+        LayPlan(key, w, w - 24, "open", length, length_needed(length, shrinkage, 30),
+                length_to_buy(length, 100, shrinkage, 30), 0.7, n == 0, (put,))
+        for n, (w, length) in enumerate(lays)
+    )  # fmt: skip
+    assert shop.squaring == 30
+    return ClothNeed(key, key, "", 1, plans, shrinkage=shrinkage)
+
+
+def test_the_sum_of_a_lay_says_what_is_bought() -> None:
+    (made,) = with_sums([need("main", (1500, 1370), shrinkage=0.04)], STYLE, read_shop(), "cm")
+    (told,) = made.workings
+    assert told.line == f"(137.0{NBSP}cm + 3.0{NBSP}cm) ÷ (1 − 4{NBSP}%) = 145.8{NBSP}cm → 1.50{NBSP}m"
+    terms = dict(told.terms)
+    assert told.result == length_to_buy(
+        terms["taken up"], terms["step"], terms["shrinkage"], terms["squaring"]
+    )
+    (inches,) = with_sums([need("main", (1500, 1370))], STYLE, read_shop(), "in")[0].workings
+    assert inches.line.startswith(f"53{NBSP}15/16{NBSP}in + 1{NBSP}3/16{NBSP}in = 55{NBSP}1/8{NBSP}in")
+
+
+def test_interfacing_is_estimated_on_wider_cloth_and_the_main_cloth_is_not() -> None:
+    shop = read_shop()
+    main, inner = with_sums([need("main", (900, 2000)), need("interfacing", (900, 2000))], STYLE, shop, "cm")
+    assert main.estimates == ()
+    # 0.7 x 900 x 2000 mm² on 1476 mm at 75 %: 1138 mm, and 30 for squaring, bought in steps of 100
+    assert length_by_area([0.7 * 900 * 2000], 1476, 0.75) == pytest.approx(1138.2, abs=0.05)
+    assert inner.estimates == ((1500.0, pytest.approx(1200.0)),)
+    assert inner.workings[-1].line.endswith(f"→ 1.20{NBSP}m")
+
+
+@pytest.mark.parametrize(("long", "bought"), [(1200.0, 1300.0), (200.0, 1200.0)])
+def test_an_estimate_is_never_shorter_than_the_longest_piece(long: float, bought: float) -> None:
+    assert estimated(need("interfacing", (900, 2000), long=long), read_shop(), "cm")[0][1] == pytest.approx(
+        bought
+    )
+
+
+def test_an_estimate_is_never_longer_than_a_narrower_lay() -> None:
+    tight = need("interfacing", (1400, 1000))  # 70 % used there, 75 % reckoned here, on little more width
+    assert estimated(tight, read_shop(), "cm")[0][1] <= tight.lays[0].buy_mm
+    assert estimated(need("interfacing", (1600, 1000)), read_shop(), "cm") == ()
+
+
+def test_weight_of_a_cloth() -> None:
+    told = Source(
+        "style.yaml", {"cloths": {"main": {"weight": [110, 150]}, "lining": {"weight": "light"}}}, {}
+    )
+    assert cloth_weight(told) == 130
+    assert cloth_weight(told, "lining") == 100
+    assert cloth_weight(STYLE) is None
+
+
+@pytest.mark.parametrize("units", ["cm", "in"])
+def test_a_binding_in_strips_square_tube_rectangle_and_tape(units: str) -> None:
+    draft = all_styles.checked("apron", (("ties", "bound"),), "cm").prepared.draft
+    piece = next(p for p in draft.pieces.values() if p.binding)
+    assert piece.binding is not None
+    wide, long = strip_width(piece), piece.binding.long
+    assert wide == pytest.approx(bias.cut_width(piece.binding.finished, piece.binding.kind, 4), abs=2)
+    sums = {w.what.split(": ")[1]: w for w in binding_workings(piece, units, 1476)}  # type: ignore[arg-type]
+    strips = bias.Strips(piece.binding.strips, piece.edges[0].path.length, wide, piece.binding.join)
+    assert strips.square == pytest.approx(long, abs=0.01)
+    assert sums["square"].result ** 2 == pytest.approx(long * wide)
+    assert bias.yield_of_square(
+        sums["continuous tube"].result - 2 * piece.binding.join, wide
+    ) == pytest.approx(long)
+    assert bias.yield_of_rectangle(1476, sums["rectangle"].result, wide, 100) == pytest.approx(long)
+    assert tape_instead(piece) == pytest.approx(long + ENDS)
+    assert sums["bought tape instead"].result >= long + ENDS
+    other = "in" if units == "cm" else "mm"
+    assert not any(f"{NBSP}{other}" in w.line for w in sums.values())
+
+
+def test_lengths_taken_up_are_never_told_short() -> None:
+    """45.05 in needed, of which 1 1/4 yd, 45 in, would be too little: it may not be printed as 45 in."""
+    assert figures.cloth_taken(45.05 * 25.4, "in") == f"45{NBSP}1/2{NBSP}in"
+    assert figures.cloth_taken(45 * 25.4, "in") == f"45{NBSP}in"
+    assert figures.cloth_taken(931, "cm") == f"0.94{NBSP}m"
+    assert figures.cloth_taken(930, "cm") == f"0.93{NBSP}m"
+
+
+def test_weights_in_the_booklets_unit() -> None:
+    assert (
+        figures.weights_told("cotton, 110 to 150 g/m², washed", "in") == "cotton, 3.2 to 4.4 oz/yd², washed"
+    )
+    assert figures.weights_told("cotton, 110 to 150 g/m²", "cm") == "cotton, 110 to 150 g/m²"
