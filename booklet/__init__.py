@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from booklet.facts import job_facts
     from booklet.job import check_style, make_job
     from booklet.problems import Fault, Problem
+    from booklet.reading.packs import read_pack
     from booklet.reading.read import read_body, read_style
     from booklet.reading.shop import read_shop
     from booklet.write import write_pdf
@@ -29,6 +30,7 @@ __all__ = [
     "job_facts",
     "make_job",
     "read_body",
+    "read_pack",
     "read_shop",
     "read_style",
     "write_pdf",
@@ -41,6 +43,7 @@ _HOME = {
     "job_facts": "booklet.facts",
     "make_job": "booklet.job",
     "read_body": "booklet.reading.read",
+    "read_pack": "booklet.reading.packs",
     "read_shop": "booklet.reading.shop",
     "read_style": "booklet.reading.read",
     "write_pdf": "booklet.write",

@@ -81,6 +81,18 @@ Width = Annotated[
         help="Width of the main cloth, such as '150 cm' or '45 in'. Else the first that the style lists.",
     ),
 ]
+Sizes = Annotated[
+    str | None,
+    typer.Option(
+        "--sizes",
+        metavar="all|NAMES",
+        help="Sizes of the style's size table, nested: 'all', or some such as '10,14'. A PDF layer a size.",
+    ),
+]
+OneSize = Annotated[
+    str | None,
+    typer.Option("--size", metavar="NAME", help="One size of the table, as a file without layers."),
+]
 
 
 @app.callback(invoke_without_command=True)
@@ -155,6 +167,8 @@ def check(
 def make(
     style: Style,
     body: BodyFile = None,
+    sizes: Sizes = None,
+    size: OneSize = None,
     paper: PaperName = None,
     units: Units = None,
     option: Options = None,
@@ -230,14 +244,15 @@ def make(
     A PDF of that name is replaced only when the new one is complete. A finished booklet is kept in your cache, so that
     the same one is there at once the next time (never with --fresh or BOOKLET_NO_CACHE=1).
     """
-    from booklet.inputs import SheetWords, kinds_also, pdf_path, read_inputs
+    from booklet.inputs import SheetWords, kinds_also, one_size, pdf_path, read_inputs
     from booklet.printing.files import write_beside
 
     kinds = kinds_also(also)
+    wanted = one_size(size, sizes)
     printed_on = SheetWords(sheets, joining, pieces, only, inverted)
 
     def read(on: str | None) -> Any:
-        return read_inputs(style, body, shop, option or (), units, on, width, printed_on, pack)
+        return read_inputs(style, body, shop, option or (), units, on, width, printed_on, pack, wanted)
 
     if papers is not None:
         return _make_papers(read, papers, out, previews, fresh)
@@ -272,8 +287,8 @@ def _make_papers(read: Any, asked: str, out: Path | None, previews: bool, fresh:
     def show(given: Any) -> list[bytes]:
         with working("Painting"):
             job = make_job(
-                given.style, given.body, options=given.options, units=given.units, paper=given.paper, shop=given.shop,
-                width=given.width,
+                given.style, given.bodies, options=given.options, units=given.units, paper=given.paper, shop=given.shop,
+                width=given.width, base=given.base,
             )  # fmt: skip
             return previews_of(job, given.pack)
 
@@ -291,6 +306,7 @@ def _kept(given: Any, kinds: Sequence[str], fresh: bool) -> Any:
     choices = {
         "options": given.options,
         "units": given.units,
+        "sizes": [b.code for b in given.sizes],
         "paper": given.paper,
         "width": given.width,
         "sheets": repr(given.sheets),
@@ -313,11 +329,11 @@ def _made(given: Any, also: Sequence[str] = ()) -> Any:
 
     with working("Drafting, laying and drawing"):
         job = make_job(
-            given.style, given.body, options=given.options, units=given.units, paper=given.paper, shop=given.shop,
-            width=given.width,
+            given.style, given.bodies, options=given.options, units=given.units, paper=given.paper, shop=given.shop,
+            width=given.width, base=given.base,
         )  # fmt: skip
     with working("Printing the pages"):
-        printed = print_booklet(job, given.sheets, given.pack)
+        printed = print_booklet(job, given.sheets, given.pack, given.attached)
     pages = printed.pages
     first, last = pages.first_tile, pages.first_tile + len(pages.tiles) - 1
     run = f"page {first}" if first == last else f"pages {first} to {last}"
@@ -331,6 +347,39 @@ def _made(given: Any, also: Sequence[str] = ()) -> Any:
     texts = {kind: instructions_as(kind, job).decode("utf-8") for kind in also}
     said = {"pages": f"{pages.count} pages{where}.", "problems": told, "also": texts}
     return Kept(printed.pdf, said)
+
+
+@app.command(short_help="Join a folder's styles into one file for the ring binder.")
+def binder(
+    folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="The folder that holds the styles.")],
+    out: Annotated[
+        Path | None, typer.Option("-o", "--out", metavar="FILE", help="The PDF. Without it FOLDER-binder.pdf here.")
+    ] = None,
+    pack: Annotated[
+        str, typer.Option("--pack", metavar="NAME", help="What it holds of each style; the shop's sheet if not told.")
+    ] = "shop",
+    shop: ShopFile = None,
+    units: Units = None,
+    paper: PaperName = None,
+) -> None:
+    """Join a folder's styles into one file for the ring binder: an index, then the shop's sheet of each style.
+
+    A style with problems is listed at the end of the index and doesn't stop the rest.
+    """
+    from booklet.binder import make_binder
+    from booklet.inputs import PAPERS, UNITS, one_of, pdf_path
+    from booklet.printing.files import write_beside
+
+    one_of("--paper", paper or "a4", PAPERS)
+    one_of("--units", units or "cm", UNITS)
+    target = pdf_path(out, f"{folder.resolve().name}-binder")
+    with working("Making the styles"):
+        made = make_binder(folder, pack=pack, paper=paper, units=units, shop=shop)
+    write_beside(target, made.pdf)
+    for broken in made.broken:
+        tell(broken.problems)
+    left = f"; left out: {', '.join(b.name for b in made.broken)}" if made.broken else ""
+    print(f"Wrote {target}: {made.pages} pages, {len(made.entries)} of the folder's styles{left}.")
 
 
 @app.command(short_help="Tell what a booklet says, for people or as JSON.")
@@ -462,7 +511,8 @@ def lay(
     Ctrl-C ends the search and keeps what was found. A lay that is kept is never replaced by a longer one.
     """
     from booklet.inputs import read_inputs
-    from booklet.lay_style import lay_facts, lay_remnant, lay_style, remnant_facts, searching, table
+    from booklet.lay_report import lay_facts, remnant_facts, searching, table
+    from booklet.lay_style import lay_remnant, lay_style
 
     given = read_inputs(style, body, shop, option or (), units, "a4", width)
     if remnant is not None:

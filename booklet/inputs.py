@@ -19,10 +19,12 @@ from booklet.printing.formats import (
     SheetChoice,
     sheet_format,
 )
+from booklet.printing.told import Attached
 from booklet.problems import Collector, Fault, nearest
 from booklet.reading.packs import FULL, Pack, read_pack
 from booklet.reading.read import Body, StyleFiles, read_body, read_style
 from booklet.reading.shop import Shop, read_shop
+from booklet.reading.sizes import ALL, SizeTable, read_sizes
 from booklet.units import parse_length
 
 PAPERS = ("a4", "letter")
@@ -42,6 +44,12 @@ class Inputs:
     width: str | None
     sheets: SheetChoice | None = None  # how the pattern is printed, if not as the booklet is
     pack: Pack | None = None  # which sections; None for the whole booklet
+    sizes: tuple[Body, ...] = ()  # of the style's size table, where sizes are asked for
+    base: int = 0  # which of them is shown; it is `body`
+
+    @property
+    def bodies(self) -> tuple[Body, ...]:
+        return self.sizes or (self.body,)
 
     @property
     def files(self) -> dict[str, Path | None]:
@@ -60,9 +68,19 @@ class Inputs:
         return named
 
     @property
+    def attached(self) -> tuple[Attached, ...]:
+        """The style's files that its booklet carries along where the shop wants it; never anybody's measures."""
+        if not self.shop.attach:
+            return ()
+        kept = ("style", "draft", "sewing", "lays", "sizes")
+        files = [p for n, p in self.files.items() if p is not None and (n in kept or n.startswith("drawing "))]
+        return tuple(Attached(p.name, p.read_bytes()) for p in files if p.is_file())
+
+    @property
     def default_name(self) -> str:
         """STYLE-BODY-PAPER, in signs that every file system takes."""
-        parts = [self.style.style.style, self.body.code or self.body.name, self.paper]
+        names = [b.code or b.name for b in self.bodies]
+        parts = [self.style.style.style, "-".join(dict.fromkeys((names[0], names[-1]))), self.paper]
         if self.pack is not None and self.pack.name != FULL:
             parts.append(self.pack.name)
         if self.sheets is not None:
@@ -83,6 +101,7 @@ def read_inputs(
     width: str | None = None,
     sheets: SheetWords | None = None,
     pack: str | None = None,
+    sizes: str | None = None,
 ) -> Inputs:
     """Reads everything, and raises one `Fault` for all that is wrong with it. Paper and units that are not told are those
     of the shop, else A4 and the style's."""
@@ -93,10 +112,13 @@ def read_inputs(
         workroom = read_shop(style, shop)
     paper = paper or (workroom.paper if workroom is not None else "") or "a4"
     units = units or (workroom.units if workroom is not None else "") or None
+    packs = Path(workroom.packs) if workroom is not None and workroom.packs else None
+    for name in [] if packs is None else sorted(p.stem for p in packs.glob("*.yaml")):
+        with collector.catching():
+            read_pack(name, packs)  # all of a shop's packs are told of, whichever is asked for
     if pack is not None:
         with collector.catching():
-            folder = Path(workroom.packs) if workroom is not None and workroom.packs else None
-            chosen_pack = read_pack(pack, folder)
+            chosen_pack = read_pack(pack, packs)
     with collector.catching():
         one_of("--paper", paper, PAPERS)
     choice: SheetChoice | None = None
@@ -115,8 +137,12 @@ def read_inputs(
     if files is not None:
         with collector.catching():
             check_options(files.sources["style"], asked)
+    table: SizeTable | None = None
     with collector.catching():
-        if body is not None or files is not None:
+        if sizes is not None:
+            table = _sizes_asked(style, body, sizes)
+            person = table.bodies[table.base]
+        elif body is not None or files is not None:
             person = read_body(body if body is not None else files.base)
     collector.raise_if_errors()
     assert files is not None and person is not None and workroom is not None
@@ -124,8 +150,24 @@ def read_inputs(
     chosen = cast("Literal['cm', 'in']", units) if units else own
     return Inputs(
         files, person, workroom, asked, chosen, cast("Literal['a4', 'letter']", paper.lower()), width, choice,
-        chosen_pack,
+        chosen_pack, table.bodies if table is not None else (), table.base if table is not None else 0,
     )  # fmt: skip
+
+
+def one_size(size: str | None, sizes: str | None) -> str | None:
+    """What --size and --sizes ask for together, as --sizes takes it. Raises `Fault` for both, or several in --size."""
+    if size is not None and sizes is not None:
+        raise Fault.of("usage", "--size and --sizes are both given", None, "Give one of them.")
+    if size is not None and ("," in size or size.strip().lower() == ALL):
+        raise Fault.of("usage", f"--size is '{size}'", None, "Give one size, or several with --sizes.")
+    return size if size is not None else sizes
+
+
+def _sizes_asked(style: Path, body: Path | None, sizes: str) -> SizeTable:
+    if body is not None:
+        what = "a body and sizes are both given"
+        raise Fault.of("usage", what, None, "Give --body for one person, or sizes of the style's table.")
+    return read_sizes(style).chosen(sizes)
 
 
 @dataclass(frozen=True)

@@ -12,17 +12,20 @@ from booklet.cloth.kept import read_kept
 from booklet.cloth.needles import stitch_for
 from booklet.cloth.notions import work_out_notions
 from booklet.cloth.stage import EVALUATIONS, cloth_needs, width_problems
-from booklet.model import Answer, Job, Notion, ShopInfo, SizedResult, Step, StyleInfo
+from booklet.model import Answer, ClothNeed, Job, Notion, ShopInfo, SizedResult, Stack, Step, StyleInfo
 from booklet.pictures.bench import Bench
 from booklet.pictures.folding import closings
 from booklet.pictures.garment import Sewn, garment_drawings
 from booklet.pictures.recipe import draw_recipe
 from booklet.prepare import Prepared, prepare
-from booklet.problems import Collector, Problem, Where
+from booklet.problems import Collector, Fault, Problem, Where
 from booklet.reading.read import Body, StyleFiles, read_body
 from booklet.reading.shop import Shop, read_shop
 from booklet.sewing.words import StepWords, write_steps
+from booklet.sizes import told_once, unlike_sizes
+from booklet.stacking import stacks_of
 
+PLACED_ONCE = 0  # evaluations for a size that is laid for its length alone
 Units = Literal["cm", "in"]
 Paper = Literal["a4", "letter"]
 
@@ -82,7 +85,7 @@ def shop_for(style: StyleFiles, shop: Shop) -> Shop:
 
 def make_job(
     style: StyleFiles,
-    body: Body | None = None,
+    body: Body | Sequence[Body] | None = None,
     *,
     options: Mapping[str, str] | None = None,
     units: Units | None = None,
@@ -90,27 +93,91 @@ def make_job(
     shop: Shop | None = None,
     evaluations: int = EVALUATIONS,
     width: str | None = None,
+    base: int = 0,
 ) -> Job:
-    """Everything the booklet will say. Raises Fault with every problem where any is an error."""
-    body = body or read_body(style.base)
+    """Everything the booklet will say, for one body or for the sizes of a range in their order.
+
+    `base` says which of the bodies pictures and lays are drawn from; the others' lays are placed once, not searched.
+    Raises Fault with every problem of every size, each told once, where any is an error.
+    """
+    bodies = [read_body(style.base)] if body is None else [body] if isinstance(body, Body) else list(body)
     shop = shop_for(style, shop or read_shop(style.folder))
     chosen = booklet_units(style, units)
-    checked = check_style(style, body, options, chosen, shop, width)
-    prepared = checked.prepared
-    collector = Collector(list(checked.problems))
+    names = [b.code or b.name for b in bodies]
+    found: list[Sequence[Problem]] = []
+    checked: list[Checked] = []
+    for one in bodies:
+        try:
+            checked.append(check_style(style, one, options, chosen, shop, width))
+            found.append(checked[-1].problems)
+        except Fault as fault:
+            found.append(fault.problems)
+    if len(checked) == len(bodies):
+        unlike = unlike_sizes(names, [c.prepared for c in checked], base)
+        found = [[*problems, *(p for p in unlike if n == base)] for n, problems in enumerate(found)]
+    Collector(list(told_once(names, found))).raise_if_errors()
+    collectors = [Collector(list(c.problems)) for c in checked]
+    cloths = [
+        lay_cloths(style, c.prepared, shop, chosen, at, evaluations if n == base else PLACED_ONCE, width)
+        for n, (c, at) in enumerate(zip(checked, collectors, strict=True))
+    ]
+    Collector(list(told_once(names, [c.problems for c in collectors]))).raise_if_errors()
+    sizes = tuple(
+        sized_result(b, c, need, chosen) for b, c, need in zip(bodies, checked, cloths, strict=True)
+    )
+    stacks: tuple[Stack, ...] = ()
+    if len(sizes) > 1:
+        stacks = stacks_of(
+            style.sources["style"], style.sources["draft"].data["pieces"], sizes, base, collectors[base]
+        )
+        collectors[base].raise_if_errors()
+    steps = [
+        draw_steps(c.prepared, c.words, chosen, at) if n == base else worded_steps(c.prepared, c.words, at)
+        for n, (c, at) in enumerate(zip(checked, collectors, strict=True))
+    ]
+    return Job(
+        style=style_info(style, checked[base].prepared.options),
+        shop=shop_info(shop),
+        units=chosen,
+        paper=paper,
+        sizes=sizes,
+        steps=steps[base],
+        problems=told_once(names, [c.problems for c in collectors]),
+        language=shop.language,
+        wording=shop.wording,
+        views=garment_views(style, checked[base].prepared),
+        base=base,
+        sized_steps=tuple(steps),
+        stacks=stacks,
+    )
+
+
+def lay_cloths(
+    style: StyleFiles,
+    prepared: Prepared,
+    shop: Shop,
+    units: Units,
+    collector: Collector,
+    evaluations: int,
+    width: str | None,
+) -> tuple[ClothNeed, ...]:
+    """The lays of a size with their sums; none where one cannot be made, which the collector then holds."""
+    source = style.sources["style"]
     kept = read_kept(style.sources.get("lays"), collector)
     cloths = cloth_needs(
-        style.sources["style"], prepared.copies, prepared.cuts, shop, chosen, collector, evaluations, width, kept
+        source, prepared.copies, prepared.cuts, shop, units, collector, evaluations, width, kept
     )
-    collector.raise_if_errors()
-    cloths = with_sums(cloths, style.sources["style"], shop, chosen)
+    return () if collector.errors else with_sums(cloths, source, shop, units)
+
+
+def sized_result(body: Body, checked: Checked, cloths: tuple[ClothNeed, ...], units: Units) -> SizedResult:
+    prepared = checked.prepared
     usable = {need.key: need.lays[0].usable_mm for need in cloths if need.lays}
     bindings = [p for p in prepared.draft.to_cut() if p.binding is not None]
-    steps = draw_steps(prepared, checked.words, chosen, collector)
-    size = SizedResult(
+    return SizedResult(
         size=body.code or body.name,
         body_name=body.name,
-        body_code=body.code,
+        body_code="" if body.of_table else body.code,
         measures=prepared.measures,
         finished=prepared.finished,
         draft=prepared.draft,
@@ -121,20 +188,8 @@ def make_job(
         notions=checked.notions,
         openings=prepared.openings,
         workings=tuple(
-            line for p in bindings for line in binding_workings(p, chosen, usable[p.cuts[0].cloth])
+            line for p in bindings for line in binding_workings(p, units, usable[p.cuts[0].cloth])
         ),
-    )
-    return Job(
-        style=style_info(style, prepared.options),
-        shop=shop_info(shop),
-        units=chosen,
-        paper=paper,
-        sizes=(size,),
-        steps=steps,
-        problems=tuple(collector.problems),
-        language=shop.language,
-        wording=shop.wording,
-        views=garment_views(style, prepared),
     )
 
 
@@ -160,7 +215,17 @@ def style_info(style: StyleFiles, options: Mapping[str, str]) -> StyleInfo:
         for name, choice in options.items()
     )
     cautions = tuple(str(c) for c in style.sources["style"].data.get("cautions") or ())
-    return StyleInfo(s.style, s.title, s.summary.strip(), s.version, str(s.dated), s.level, chosen, cautions, _changes(style))
+    return StyleInfo(
+        s.style,
+        s.title,
+        s.summary.strip(),
+        s.version,
+        str(s.dated),
+        s.level,
+        chosen,
+        cautions,
+        _changes(style),
+    )
 
 
 def _changes(style: StyleFiles) -> tuple[tuple[str, str, str], ...]:
@@ -193,29 +258,34 @@ def draw_steps(
 ) -> tuple[Step, ...]:
     """The steps with their words and pictures, in order."""
     drawn = {d.step.id: d for d in draw_recipe(prepared, units, words)}
-    out = []
     for word in words:
         picture = drawn[word.id]
         for text in picture.left_over:
             collector.note(
                 "label", picture.step.where, f"the picture of step '{word.id}' has no room for '{text}'"
             )
-        out.append(
-            Step(
-                number=word.number,
-                id=word.id,
-                operation=word.verb,
-                title=word.title,
-                part=word.part,
-                text=word.paragraphs,
-                check=word.check,
-                minutes=word.minutes,
-                seams=tuple(s.id for s in prepared.seams.of_step(word.id)),
-                touches_cloth=word.touches_cloth,
-                where=picture.step.where,
-                pictures=picture.pictures,
-                note=word.note,
-                answers=answers_at(picture.step.where, collector.problems),
-            )
+    steps = worded_steps(prepared, words, collector)
+    return tuple(replace(step, pictures=drawn[step.id].pictures) for step in steps)
+
+
+def worded_steps(prepared: Prepared, words: tuple[StepWords, ...], collector: Collector) -> tuple[Step, ...]:
+    """The steps with their words alone, in order."""
+    at = {step.id: step.where for step in prepared.seams.steps}
+    return tuple(
+        Step(
+            number=word.number,
+            id=word.id,
+            operation=word.verb,
+            title=word.title,
+            part=word.part,
+            text=word.paragraphs,
+            check=word.check,
+            minutes=word.minutes,
+            seams=tuple(s.id for s in prepared.seams.of_step(word.id)),
+            touches_cloth=word.touches_cloth,
+            where=at[word.id],
+            note=word.note,
+            answers=answers_at(at[word.id], collector.problems),
         )
-    return tuple(out)
+        for word in words
+    )

@@ -10,13 +10,11 @@ from __future__ import annotations
 import os
 import re
 import signal
-import sys
 import time
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from pathlib import Path
-from typing import Any
 
 from booklet.cloth.amounts import length_needed
 from booklet.cloth.cloths import KINDS, ClothToLay, cloths_to_lay, least_width, too_narrow
@@ -36,7 +34,7 @@ from booklet.prepare import Prepared, prepare
 from booklet.printing.files import write_beside
 from booklet.problems import Collector, Fault, Problem
 from booklet.reading.yaml_source import read_yaml
-from booklet.units import parse_length, show, show_cloth, show_percent
+from booklet.units import parse_length, show, show_cloth
 
 FILE = "lays.yaml"
 NEAR = 1.15  # kinds whose first lay is this much longer than the shortest are kept as they are
@@ -151,7 +149,7 @@ def lay_style(given: Inputs, seconds: float, progress: Tell, into: Path | None =
     clock = _Clock(seconds, progress)
     new: list[KeptLay] = []
     rows: list[Row] = []
-    used: list[str] = []
+    notes: list[str] = []
     with _until_stopped(clock):
         layings = [
             Laying(c, prepared.cuts, given.shop, given.units, kept, collector, ALL_KINDS) for c in cloths
@@ -168,7 +166,7 @@ def lay_style(given: Inputs, seconds: float, progress: Tell, into: Path | None =
             lay, how = _searched(laying, on.ground, start.kind, start, share, clock)
             plan = plan_of(lay, laying.cloth, on.width, given.shop, given.units)
             if laying.judged(plan):
-                used.append(f"A lay of the {clock.doing} was not kept, as the check refuses it.")
+                notes.append(f"A lay of the {clock.doing} was not kept, as the check refuses it.")
                 lay, how = start, AS_FOUND
                 plan = plan_of(lay, laying.cloth, on.width, given.shop, given.units)
             rows.append(Row(laying.cloth, plan, start.length if start.kind in on.held else None))
@@ -180,12 +178,14 @@ def lay_style(given: Inputs, seconds: float, progress: Tell, into: Path | None =
         write_beside(file, text_of(merged).encode())
     final = [Laying(c, prepared.cuts, given.shop, given.units, merged, Collector()) for c in cloths]
     needs = tuple(laying.need(0) for laying in final)
+    if clock.stopped:
+        notes.append("Stopped before the time was over; the best so far is kept.")
     if not available() and any(len(row.plan.placings) >= MANY for row in rows):
-        used.append("With the solver spyrrow (pip install 'booklet[lay]') open lays may become shorter.")
+        notes.append("With the solver spyrrow (pip install 'booklet[lay]') open lays may become shorter.")
     problems = tuple(p for p in collector.problems if p.severity == "warning")
     order = {cloth.key: n for n, cloth in enumerate(cloths)}
     rows.sort(key=lambda r: (order[r.cloth.key], r.cloth.widths.index(r.plan.width_mm), preferred(r.plan)))
-    return Outcome(tuple(rows), needs, file, changed, clock.stopped, problems, tuple(dict.fromkeys(used)))
+    return Outcome(tuple(rows), needs, file, changed, clock.stopped, problems, tuple(dict.fromkeys(notes)))
 
 
 def _prepared(given: Inputs, collector: Collector) -> Prepared:
@@ -367,99 +367,3 @@ def lay_remnant(given: Inputs, text: str, seconds: float, progress: Tell) -> Rem
             f"{show_cloth(best.length, given.units)}, and washing and squaring leave {show_cloth(room, given.units)}."
         )
     return Remnant(cloth, length, width, room, holds, best, proved, told)
-
-
-# ------------------------------------------------------------------ telling
-
-
-@contextmanager
-def searching() -> Iterator[Tell]:
-    """A bar on a terminal: how much of the time is over, and what is laid just now."""
-    if not sys.stderr.isatty():
-        yield lambda _share, _doing: None
-        return
-    from rich.console import Console
-    from rich.progress import BarColumn, Progress, TextColumn, TimeRemainingColumn
-
-    columns = (BarColumn(), TimeRemainingColumn(), TextColumn("{task.description}"))
-    with Progress(*columns, console=Console(stderr=True), transient=True) as shown:
-        bar = shown.add_task("", total=1.0)
-        yield lambda share, doing: shown.update(bar, completed=share, description=doing)
-
-
-def table(outcome: Outcome, units: str) -> list[str]:
-    """The lays in lines for a terminal."""
-    head = ("cloth", "width", "lay", "takes", "buy", "used", "how good it is")
-    lines = [head]
-    for row in outcome.rows:
-        plan = row.plan
-        lines.append(
-            (
-                row.cloth.title,
-                show(plan.width_mm, _unit(units)),
-                plan.kind.replace("_", " "),
-                show(plan.length_mm, _unit(units)),
-                show_cloth(plan.buy_mm, _unit(units)),
-                show_percent(plan.used),
-                how_good(plan),
-            )
-        )
-    wide = [max(len(line[n]) for line in lines) for n in range(len(head))]
-    out = ["  ".join(part.ljust(w) for part, w in zip(line, wide, strict=True)).rstrip() for line in lines]
-    out.insert(1, "  ".join("-" * w for w in wide))
-    for need in outcome.needs:
-        if need.least_mm is not None:
-            out.append(f"The {need.title} does not fit under {show(need.least_mm, _unit(units))}.")
-    return out
-
-
-def how_good(plan: LayPlan) -> str:
-    """'no shorter lay exists', or how far the lay is above the least length that is proved."""
-    if plan.proved:
-        return "no shorter lay exists"
-    if plan.bound_mm <= 0:
-        return "best found"
-    over = plan.length_mm / plan.bound_mm - 1
-    return f"best found; {show_percent(over)} above the least that is proved"
-
-
-def lay_facts(outcome: Outcome) -> dict[str, Any]:
-    """The same for other programs; lengths in mm."""
-    return {
-        "file": None if outcome.file is None else outcome.file.as_posix(),
-        "new": outcome.new,
-        "stopped": outcome.stopped,
-        "lays": [
-            {
-                "cloth": row.cloth.key,
-                "width_mm": round(row.plan.width_mm, 1),
-                "lay": row.plan.kind,
-                "length_mm": round(row.plan.length_mm, 3),
-                "buy_mm": round(row.plan.buy_mm, 1),
-                "used": round(row.plan.used, 4),
-                "bound_mm": round(row.plan.bound_mm, 3),
-                "proved": row.plan.proved,
-                "before_mm": None if row.before_mm is None else round(row.before_mm, 3),
-            }
-            for row in outcome.rows
-        ],
-        "least_mm": {need.key: need.least_mm and round(need.least_mm, 1) for need in outcome.needs},
-        "notes": list(outcome.notes),
-    }
-
-
-def remnant_facts(remnant: Remnant) -> dict[str, Any]:
-    return {
-        "cloth": remnant.cloth.key,
-        "length_mm": round(remnant.length_mm, 1),
-        "width_mm": round(remnant.width_mm, 1),
-        "room_mm": round(remnant.room_mm, 1),
-        "fits": remnant.fits,
-        "proved": remnant.proved,
-        "lay": None if remnant.lay is None else remnant.lay.kind,
-        "takes_mm": None if remnant.lay is None else round(remnant.lay.length, 1),
-    }
-
-
-def _unit(units: str) -> Any:
-    return units

@@ -256,7 +256,6 @@ class Piece:
     places: tuple[Place, ...] = ()  # other pieces laid on this one
     nap: bool = False
     may_cross: bool = False  # its grain may lie across the cloth
-    may_split: bool = False  # may be cut in two with a seam at its fold
     match: complex | None = None  # the point of the drawing that lies on the repeat of a striped or checked cloth
     trueings: tuple[Trueing, ...] = ()
     derived_edges: tuple[str, ...] = ()  # edges our own code drew to fit a partner
@@ -713,8 +712,24 @@ class ShopInfo:
 
 
 @dataclass(frozen=True)
+class Stack:
+    """How the sizes of a printed piece lie on each other: the place where they meet, and a placement a size.
+
+    A placement brings that size's drawing onto the base size's.
+    """
+
+    piece: str
+    at: str  # as the style names it: 'neckline at centre'
+    placements: tuple[Placement, ...]
+
+
+@dataclass(frozen=True)
 class Job:
-    """Everything the booklet will say, nothing drawn on pages yet."""
+    """Everything the booklet will say, nothing drawn on pages yet.
+
+    `sizes` in size order, alike but for lengths and counts; pictures, lays and `steps` are those of the `base` one.
+    `sized_steps` holds each size's own steps, the base's with their pictures.
+    """
 
     style: StyleInfo
     shop: ShopInfo
@@ -726,7 +741,15 @@ class Job:
     language: str = "en"
     wording: Wording = NONE  # the shop's own texts
     views: tuple[tuple[str, object], ...] = ()  # (title, Drawing) of the garment, for the cover
+    base: int = 0
+    sized_steps: tuple[tuple[Step, ...], ...] = ()
+    stacks: tuple[Stack, ...] = ()  # of a nest, by piece
 
     @property
     def size(self) -> SizedResult:
-        return self.sizes[0]
+        """The size that pictures and words are drawn from."""
+        return self.sizes[self.base]
+
+    @property
+    def nested(self) -> bool:
+        return len(self.sizes) > 1

@@ -26,6 +26,7 @@ from booklet.printing.pdf import pdf_bytes
 from booklet.printing.projected import GRID, projected
 from booklet.printing.sheet import Sheet, arrange, tiles_of
 from booklet.printing.tiles import BIG_SHEET, TileWords, draw_sheet, tile_pages
+from booklet.printing.told import Attached
 from booklet.printing.weave import weave
 from booklet.problems import Collector, nearest
 from booklet.reading.packs import Pack
@@ -50,7 +51,12 @@ def write_pdf(job: Job, out: Path | str, choice: SheetChoice | None = None, pack
     write_beside(Path(out), print_booklet(job, choice, pack).pdf)
 
 
-def print_booklet(job: Job, choice: SheetChoice | None = None, pack: Pack | None = None) -> Printed:
+def print_booklet(
+    job: Job,
+    choice: SheetChoice | None = None,
+    pack: Pack | None = None,
+    attached: Sequence[Attached] = (),
+) -> Printed:
     """The whole booklet or a pack, or the part of it that is chosen; the pattern goes on the booklet's own paper if not
     told.
 
@@ -62,7 +68,7 @@ def print_booklet(job: Job, choice: SheetChoice | None = None, pack: Pack | None
     views = [(title, view) for title, view in job.views if isinstance(view, Drawing)]
     if choice.part == "booklet" or (pack is not None and not pack.has("pattern") and choice.part == "all"):
         pages = compose(job, cover=views, pack=pack)
-        return Printed(_bytes(job, pages), Pages(len(pages), 0, (), ()))
+        return Printed(_bytes(job, pages, attached), Pages(len(pages), 0, (), ()))
     sheet = arrange(_wanted(job, choice), choice.grid)
     drawn = draw_sheet(sheet)
     style, size = job.style, job.size
@@ -95,10 +101,10 @@ def print_booklet(job: Job, choice: SheetChoice | None = None, pack: Pack | None
         pages = list(run(1, 1 + len(tiles)))
     else:
         pages = compose(job, cover=views, tiles=TileRun(1 + len(tiles), run), pack=pack)
-    return Printed(_bytes(job, pages), Pages(len(pages), starts[-1], sheet.names(), drawn.left_over))
+    return Printed(_bytes(job, pages, attached), Pages(len(pages), starts[-1], sheet.names(), drawn.left_over))
 
 
-def _bytes(job: Job, pages: Sequence[PageSpec]) -> bytes:
+def _bytes(job: Job, pages: Sequence[PageSpec], attached: Sequence[Attached]) -> bytes:
     """The file, in the shop's colours, with the pages of its own laid in."""
     made = pdf_bytes(
         recoloured(pages, job.shop.palette),
@@ -106,6 +112,7 @@ def _bytes(job: Job, pages: Sequence[PageSpec]) -> bytes:
         author=job.shop.name,
         subject=job.style.summary,
         language=job.language,
+        attached=attached,
     )
     return weave(made, pages)
 

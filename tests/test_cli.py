@@ -48,7 +48,7 @@ def in_its_own_process(code: str, root: Path) -> str:
 # ---------------------------------------------------------------- help and imports
 
 
-@pytest.mark.parametrize("command", ["new", "check", "make", "facts", "look", "schema"])
+@pytest.mark.parametrize("command", ["new", "check", "make", "facts", "look", "lay", "schema"])
 def test_every_command_has_its_help(command: str, capsys: Capture) -> None:
     assert main([command, "--help"]) == 0
     told = capsys.readouterr().out
@@ -266,7 +266,7 @@ def test_ctrl_c_leaves_nothing(new_style: Path, monkeypatch: pytest.MonkeyPatch,
     earlier = Path("out.pdf")
     earlier.write_bytes(b"earlier")
     monkeypatch.setattr("booklet.printing.files.os.replace", stopped)
-    monkeypatch.setattr(cli, "_made", lambda _: MADE)
+    monkeypatch.setattr(cli, "_made", lambda *_: MADE)
     assert main(["make", str(new_style), "-o", "out.pdf"]) == 130
     assert capsys.readouterr().err == "Stopped. Nothing was written.\n"
     assert [p.name for p in Path().iterdir()] == ["out.pdf"]
@@ -289,7 +289,7 @@ def test_a_full_disk_or_a_folder_read_only(
 
     earlier = Path("out.pdf")
     earlier.write_bytes(b"earlier")
-    monkeypatch.setattr(cli, "_made", lambda _: MADE)
+    monkeypatch.setattr(cli, "_made", lambda *_: MADE)
     monkeypatch.setattr(
         f"booklet.printing.files.{'os.fdopen' if number == errno.ENOSPC else 'tempfile.mkstemp'}", refused
     )
@@ -303,7 +303,7 @@ def test_a_full_disk_or_a_folder_read_only(
 def test_a_fault_of_the_program_is_one_sentence(
     new_style: Path, monkeypatch: pytest.MonkeyPatch, capsys: Capture
 ) -> None:
-    def broken(_: object) -> None:
+    def broken(*_: object) -> None:
         raise ZeroDivisionError("division by zero")
 
     monkeypatch.setattr(cli, "_made", broken)

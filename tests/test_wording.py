@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
 from helpers.steps import ROOT
+from reportlab.pdfgen.canvas import Canvas
 
 from booklet.cache import key_of
 from booklet.cli import main
@@ -13,6 +15,7 @@ from booklet.inputs import Inputs, read_inputs
 from booklet.job import Checked, check_style
 from booklet.pages.words import words_for
 from booklet.problems import Fault
+from booklet.reading.packs import SECTIONS, read_pack
 from booklet.reading.read import read_body, read_style
 from booklet.reading.shop import read_shop
 from booklet.sewing.words import glossary
@@ -134,3 +137,29 @@ def test_the_words_are_part_of_the_key_of_kept_booklets(tmp_path: Path) -> None:
     shop(tmp_path, pages__a_yaml="cover: {for: B}\n")
     assert key_of(given().files, {}) != first
     assert file.read_text() and read_shop(file=file).wording.text("pages/a.yaml") == "cover: {for: B}\n"
+
+
+def test_the_examples_for_shops_are_true(tmp_path: Path) -> None:
+    text = (ROOT / "SHOP.md").read_text(encoding="utf-8")
+    snippets = re.findall(r"```(?:yaml|jinja)\n(.*?)```", text, re.DOTALL)
+    shop_file, pack, pages, template = snippets
+    words = shop(tmp_path, pages__ours_yaml=pages, steps__staystitch_j2=template).read_text()
+    assert words
+    (tmp_path / "packs").mkdir()
+    canvas = Canvas(str(tmp_path / "packs" / "house_rules.pdf"))
+    canvas.showPage()
+    canvas.save()
+    (tmp_path / "packs" / "class.yaml").write_text(pack, encoding="utf-8")
+    (tmp_path / "mark.svg").write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg"><path d="M0 0 H9 V9 Z"/></svg>'
+    )
+    (tmp_path / "shop.yaml").write_text(shop_file, encoding="utf-8")
+    own = read_shop(file=tmp_path / "shop.yaml")
+    assert [s.name for s in read_pack("class", tmp_path / "packs").sections][:2] == ["cover", "pages"]
+    top = read_style(ROOT / "styles" / "top")
+    told = [w for w in check_style(top, read_body(top.base), shop=own).words if w.verb == "staystitch"]
+    assert told and all(
+        w.title.startswith("Hold the ") and "from the stitch line" in w.paragraphs[0] for w in told
+    )
+    named = set(re.findall(r"`([a-z ]+)`", text.split("Sections: ")[1].split("Each stands")[0]))
+    assert named == {*SECTIONS, "pages"}

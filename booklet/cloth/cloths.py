@@ -42,10 +42,11 @@ class ClothToLay:
     area: float
     most: bool
     where: Where
+    repeat: tuple[float, float] = (0.0, 0.0)  # mm along and across, 0 where nothing is matched
 
     def ground(self, width: float, shop: Shop) -> ClothGround:
         """What there is to lay on between the selvedges of a cloth sold so wide."""
-        return ClothGround(width - 2 * shop.selvedge, shop.gap, self.nap)
+        return ClothGround(width - 2 * shop.selvedge, shop.gap, self.nap, *self.repeat)
 
 
 def cloths_to_lay(
@@ -80,7 +81,7 @@ def cloths_to_lay(
                 kind=str(spec.get("kind", "")),
                 fusible=bool(spec.get("fusible", False)),
                 shrinkage=parse_ratio(spec.get("shrinkage", 0), where=where),
-                nap=bool(spec.get("nap", False)),
+                nap=bool(spec.get("nap", False) or spec.get("one way", False)),
                 widths=tuple(widths),
                 plies=plies[key],
                 pieces=pieces,
@@ -88,9 +89,19 @@ def cloths_to_lay(
                 area=sum(whole_area(c, by_piece) for c in plies[key]),
                 most=key == most,
                 where=where,
+                repeat=_repeat(spec.get("repeat") or {}, unit, where),
             )
         )
     return tuple(out)
+
+
+def _repeat(told: Mapping[str, str], unit: str, where: Where) -> tuple[float, float]:
+    """Along and across, mm; 0 where the cloth has none."""
+    along, across = (
+        parse_length(told[k], unit, where=where, name="a repeat", zero=False).mm if k in told else 0.0
+        for k in ("along", "across")
+    )
+    return along, across
 
 
 # ------------------------------------------------------------------ what does not fit

@@ -187,11 +187,15 @@ class Table:
     def _across(self, best: Recipe) -> Recipe:
         """Pieces that may lie across the grain, turned where that saves."""
         for piece in self.pieces:
-            if piece.may_cross and not piece.nap and not self.ground.one_way and not self.ground.along:
+            if piece.may_cross and not piece.nap and not self.ground.one_way and not self._striped:
                 turned = replace(best, crossed=(*best.crossed, piece.key))
                 if self.look(turned) < self.look(best) - SAVES:
                     best = turned
         return best
+
+    @property
+    def _striped(self) -> bool:
+        return bool(self.ground.along or self.ground.across)
 
     def look(self, recipe: Recipe) -> float:
         """The length of a lay by a few orders alone; FAR where there is none."""

@@ -172,7 +172,10 @@ def opened(piece: LayPiece) -> LayPiece:
     # The far half is the near one reflected in the line of the fold.
     far = a + unit * np.conj((points - a) * np.conj(unit))
     whole = _united(points, far)
-    return replace(piece, outline=tuple(whole.tolist()), fold_edge=None, mode="whole")
+    match = piece.match
+    if match is not None:  # of a whole piece its middle line lies on the repeat
+        match = complex(a + unit * ((match - a) * unit.conjugate()).real)
+    return replace(piece, outline=tuple(whole.tolist()), fold_edge=None, mode="whole", match=match)
 
 
 def _united(near: np.ndarray, far: np.ndarray) -> np.ndarray:

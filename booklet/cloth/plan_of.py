@@ -57,6 +57,7 @@ def plan_of(
         why=why,
         sections=lay.sections,
         one_way=cloth.nap,
+        repeat=cloth.repeat,
         bound_mm=lay.bound,
         proved=lay.proved,
         kept=kept,

@@ -14,6 +14,7 @@ from booklet.cutting.outline import half_of
 from booklet.model import Copy, CutPiece, CutRule
 from booklet.paths import Path, Placement, area
 
+OFF_GRAIN = 1e-3  # radians between a fold edge and the grain
 FLAT = 0.02  # mm: outlines are flattened for laying within this
 
 
@@ -58,14 +59,17 @@ def lay_pieces(
         name = key if key not in drawn else f"{key}@{len(drawn)}"
         half, whole = outline_for(rule, cut)
         way = cut.piece.grain[1] - cut.piece.grain[0]
+        on_grain = True  # a piece on the bias is opened out instead of laid on the fold
         if cut.piece.fold is not None:
             fold = cut.piece.edge(cut.piece.fold)
             assert fold is not None
             f = fold.path.end - fold.path.start
-            way = f if (f * way.conjugate()).real >= 0 else -f
+            on_grain = abs((f * way.conjugate()).imag) < OFF_GRAIN * abs(f) * abs(way)
+            if on_grain:
+                way = f if (f * way.conjugate()).real >= 0 else -f
         turn = Placement(abs(way) / way)
         drawn[name] = Drawn(turn, half, whole, tuple(mine))
-        folded = rule.how == "whole on fold" and cut.extent == "half"
+        folded = rule.how == "whole on fold" and cut.extent == "half" and on_grain
         pts = _ring((half if folded else whole).placed(turn))
         edge = _fold_ends(cut, half, turn) if folded else None
         mode: Literal["single", "pair", "same", "whole"]
@@ -76,7 +80,10 @@ def lay_pieces(
         else:
             mode = "whole" if folded else "single"
         turnable = rule.how == "same" and _mirrors(pts)
-        out.append(LayPiece(name, pts, mode, rule.count, edge, cut.piece.nap, turnable))
+        match = None if cut.piece.match is None else turn.apply(cut.piece.match)
+        out.append(
+            LayPiece(name, pts, mode, rule.count, edge, cut.piece.nap, turnable, cut.piece.may_cross, match)
+        )
     return tuple(out), drawn
 
 

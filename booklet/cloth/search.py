@@ -9,10 +9,10 @@ from __future__ import annotations
 import math
 import random
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from booklet.cloth.bounds import chain_bound, simple_bound, slice_bound
-from booklet.cloth.decode import RULES, Decoder, Gene, Laid
+from booklet.cloth.decode import GROWTH, HIGHEST, LOWEST, RULES, Decoder, Gene, Laid
 from booklet.cloth.orient import UNIT, Item, Task
 from booklet.cloth.squeeze import Squeeze
 
@@ -28,6 +28,7 @@ _ORDERS = (
     0.4  # of the evaluations go to orders, and no more than _PLACINGS in all: beyond that they find little
 )
 _PLACINGS = 12_000
+_AGAIN = (LOWEST, HIGHEST, GROWTH)
 _SWEEP = 2  # evaluations that a sweep over overlapping items counts for; it takes as long (measured)
 
 
@@ -111,13 +112,29 @@ class Search:
 
     def squeeze(self, chance: random.Random, until: int) -> None:
         """Shortens the best lay by overlap and separation; a sweep over what overlaps counts as _SWEEP lays."""
+        before = self.best
         for laid in Squeeze(self.decoder, chance).shorten(self.best, lambda: self._spend(until)):
             self.keep(laid)
+        if self.best is not before:
+            self._name_rule()
+
+    def _name_rule(self) -> None:
+        """Gives a lay found by overlap the rule that lays its order again the shortest, for other sizes and widths."""
+        again = []
+        for rule in _AGAIN:
+            genes = [(p.gene[0], p.way, rule) for p in self.best]
+            laid = self.decoder.lay(genes, 2 * self.best[-1].right)
+            if laid:
+                again.append((laid[-1].right, rule, laid))
+        if again:
+            right, rule, laid = min(again)
+            named = [replace(p, gene=(p.gene[0], p.way, rule)) for p in self.best]
+            self.best = laid if right < self.best[-1].right else named
 
     def _spend(self, until: int) -> bool:
-        if self.used + _SWEEP > until or self.done or self.stop():
+        if self.used >= until or self.done or self.stop():
             return False
-        self.used += _SWEEP
+        self.used = min(until, self.used + _SWEEP)
         return True
 
     def _changed(self, now: Sequence[Laid], chance: random.Random) -> list[Gene]:

@@ -150,7 +150,9 @@ class Laying:
         found = lays(
             cloth.pieces, ground, 0 if kept_orders else evaluations, candidates, kinds=left, made=self.made
         )
-        told = refusal_words([r for _, r in found.refusals], cloth, self.units)
+        # What keeps the pieces off even the open cloth says enough.
+        flat = [r for kind, r in found.refusals if kind == "open"]
+        told = refusal_words(flat or [r for _, r in found.refusals], cloth, self.units)
         return OnWidth(width, ground, (*held, *found.lays), kinds, told)
 
     def _held(self, width: float, ground: ClothGround, kind: LayKind) -> Lay | None:

@@ -104,6 +104,7 @@ def turned_over(piece: Piece) -> Piece:
         drawn_for=side,
         edges=tuple(_turned(e, over) for e in reversed(piece.edges)),
         grain=(over.apply(piece.grain[0]), over.apply(piece.grain[1])),
+        match=None if piece.match is None else over.apply(piece.match),
         darts=tuple(_dart_over(d, over) for d in piece.darts),
         fold_lines=tuple(replace(f, path=f.path.placed(over)) for f in piece.fold_lines),
         openings=tuple(replace(o, at=over.apply(o.at), foot=over.apply(o.foot)) for o in piece.openings),

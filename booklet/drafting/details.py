@@ -151,6 +151,24 @@ def _declared_grain(asked: Asked, shape: Shape) -> tuple[complex, complex]:
     return best[1], best[2]
 
 
+def match_point(asked: Asked, edges: tuple[Edge, ...]) -> complex | None:
+    """The point of `stripe at: EDGE.MARK` (or EDGE.start, EDGE.end) that lies on a line of a cloth's repeat."""
+    if not asked.has("stripe at"):
+        return None
+    where = asked.table.where(*asked.path, "stripe at")
+    name, _, mark = asked.words("stripe at").partition(".")
+    edge = next((e for e in edges if e.name == name), None)
+    if edge is None:
+        raise Fault.of("unknown-edge", f"{asked.key} has no edge '{name}' to meet the stripe", where,
+                       nearest(name, [e.name for e in edges]).strip())  # fmt: skip
+    ends = {"start": 0.0, "end": edge.length}
+    found = edge.mark(mark)
+    if found is None and mark not in ends:
+        raise Fault.of("unknown-mark", f"{asked.key}.{name} has no mark '{mark}' to meet the stripe", where,
+                       nearest(mark, [*ends, *(m.name for m in edge.marks)]).strip())  # fmt: skip
+    return edge.path.point(ends[mark] if found is None else found.at)
+
+
 def cut_rules(asked: Asked, shape: Shape) -> tuple[CutRule, ...]:
     """The lines of `cut:` that apply; none for a piece that is only construction."""
     key, raw = asked.key, asked.spec

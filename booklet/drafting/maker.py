@@ -244,6 +244,8 @@ class PieceMaker:
             binding=shape.binding,
             places=laid.places(asked, shape, grain),
             nap=bool(raw.get("nap", False)),
+            may_cross=raw.get("may turn") == "across",
+            match=details.match_point(asked, edges),
             trueings=shape.trueings,
             derived_edges=shape.derived,
             pleats=tuple(details.pleat(p) for p in shape.pleats),

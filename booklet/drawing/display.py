@@ -22,13 +22,17 @@ Pattern = Literal["dots", "hatch"]
 
 @dataclass(frozen=True)
 class Stroke:
-    """A pen: width in points, colour '#rrggbb', dash lengths in mm (empty = solid)."""
+    """A pen: width in points, colour '#rrggbb', dash lengths in mm (empty = solid).
+
+    `phase_mm`: how much of the dashes went before the path's start.
+    """
 
     width_pt: float
     colour: str
     dash_mm: tuple[float, ...] = ()
     cap: Cap = "butt"
     join: Join = "round"
+    phase_mm: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -92,6 +96,7 @@ class Group:
     layer: str | None = None
     name: str | None = None
     role: str = ""
+    told: str = ""  # the picture in words, for whoever can't see it
 
 
 Item = PathItem | Text | Group

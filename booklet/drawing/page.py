@@ -24,7 +24,9 @@ class PageSpec:
     drawing: Drawing
     label: str = ""
     bookmarks: tuple[Bookmark, ...] = ()
-    woven: tuple[str, int] | None = None  # a page of another PDF that is laid on it: file, and the page counted from 0
+    woven: tuple[str, int] | None = (
+        None  # a page of another PDF that is laid on it: file, and the page counted from 0
+    )
 
 
 @dataclass(frozen=True)
@@ -44,11 +46,26 @@ class Callout:
 
 
 @dataclass(frozen=True)
+class SizeLines:
+    """What of a nested piece belongs to one size, in the piece's mm: its own cut line and the marks that move with it.
+
+    `cut` holds the cut line's paths, on which the size is named; `layer` is what a viewer calls the size's layer.
+    """
+
+    size: str
+    layer: str
+    outline: Path
+    cut: tuple[Path, ...]
+    items: tuple[Item, ...]
+
+
+@dataclass(frozen=True)
 class SheetPiece:
     """A piece at full scale, in its own mm: the closed cut line, what is drawn, and what is written on it.
 
     `items` are lines and marks alone (cut line, stitch line, notches, grain, fold); they turn with the piece.
-    Number, title and `lines` form the label, which always stands upright.
+    Number, title and `lines` form the label, which always stands upright. Of a nested piece `outline` goes round all its
+    `sizes`, `items` are what they share, and words lie on the `ground` that all of them have.
     """
 
     key: str
@@ -60,3 +77,5 @@ class SheetPiece:
     edge_notes: tuple[EdgeNote, ...] = ()
     callouts: tuple[Callout, ...] = ()
     layer: str | None = None
+    sizes: tuple[SizeLines, ...] = ()
+    ground: Path | None = None

@@ -67,6 +67,7 @@ def _stroke(stroke: Stroke | None) -> str:
     if stroke is None:
         return ""
     dash = " dash " + "-".join(f"{d:g}" for d in stroke.dash_mm) if stroke.dash_mm else ""
+    dash += f" after {stroke.phase_mm:g}" if stroke.phase_mm else ""
     cap = f" {stroke.cap}" if stroke.cap != "butt" else ""
     return f"pen {stroke.width_pt:g} pt {stroke.colour}{dash}{cap}"
 

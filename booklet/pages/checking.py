@@ -37,7 +37,8 @@ def checks_leaves(job: Job, words: Words) -> list[Leaf]:
 
 
 def _within(mm: float, job: Job) -> str:
-    return f"±{NBSP}{show(mm, job.units)}"
+    told = show(mm, "in") if job.units == "in" else f"{mm:g}{NBSP}mm"  # half millimetres are kept
+    return f"±{NBSP}{told}"
 
 
 def _box(right: float) -> Item:

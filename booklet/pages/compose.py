@@ -28,14 +28,17 @@ def compose(
     cover: Sequence[tuple[str, Drawing]] = (),
     tiles: TileRun | None = None,
     pack: Pack | None = None,
+    begin: int = 1,
+    total: int | None = None,
 ) -> list[PageSpec]:
     """All pages of a pack, by default the whole booklet. `cover`: captions with drawings of the garment; `tiles`: the
-    full-scale run, if there is one. Raises `Fault` for a pack that has no page for this style.
+    full-scale run, if there is one; `begin` and `total`: in a larger file, the first page's number and how many there are.
+    Raises `Fault` for a pack that has no page for this style.
     """
     words = words_for(job.language, job.wording)
     pack = pack or read_pack(FULL)
     parts = parts_of(job, words, pack, cover, tiles)
-    first = 1 + (1 if pack.has("cover") else 0)
+    first = begin + (1 if pack.has("cover") else 0)
     starts: list[int] = []
     blanks: list[bool] = []
     for part in parts:
@@ -43,12 +46,12 @@ def compose(
         first += blanks[-1]
         starts.append(first)
         first += part.run.count
-    of = first - 1
-    if not of:
+    of = first - 1 if total is None else total
+    if first == begin:
         raise Fault.of("pack", f"the pack '{pack.name}' has no page for {job.style.title}", None)
     pages: list[PageSpec] = []
     if pack.has("cover"):
-        pages.append(framed(cover_leaf(job, words, cover, _contents(parts, starts)), job, words, 1, of))
+        pages.append(framed(cover_leaf(job, words, cover, _contents(parts, starts)), job, words, begin, of))
     for part, start, blank in zip(parts, starts, blanks, strict=True):
         if blank:
             pages.append(_blank(job, words, start - 1, of))

@@ -7,12 +7,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from booklet.drawing.bounds import flat_items
-from booklet.drawing.display import Drawing, Text
-from booklet.model import Job, Step, StepPicture
+from booklet.drawing.display import Drawing
+from booklet.model import Job
 from booklet.pages import figures
 from booklet.pages.copy_words import copy_lines, recommended_lay
 from booklet.pages.measures import body_name
+from booklet.pages.picture_words import told
 from booklet.pages.piece_block import cloth_title
 from booklet.pages.words import Words, sentence
 from booklet.sewing.words import glossary
@@ -170,14 +170,6 @@ def _steps(job: Job, words: Words) -> list[Part]:
             )
         )
     return out
-
-
-def told(step: Step, picture: StepPicture) -> str:
-    """A step picture in words: the step's title and what its labels say."""
-    assert isinstance(picture.drawing, Drawing)
-    labels = [f.item.text for f in flat_items(picture.drawing.items) if isinstance(f.item, Text)]
-    said = "; ".join(dict.fromkeys(t.strip() for t in labels if t.strip()))
-    return f"{step.title}: {said}" if said else step.title
 
 
 def _end(job: Job, words: Words) -> list[Part]:

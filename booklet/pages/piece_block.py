@@ -6,6 +6,7 @@ from booklet.drawing.text import break_lines
 from booklet.model import CutPiece, CutRule, Edge, Job
 from booklet.pages import figures
 from booklet.pages.copy_words import copy_lines, side_words
+from booklet.pages.nest_words import sizes_told
 from booklet.pages.words import Words
 
 LABEL_PT, LABEL_WIDE = 9.6, 66.0  # what a label's lines are broken for
@@ -42,12 +43,16 @@ def label_lines(job: Job, cut: CutPiece, words: Words) -> tuple[str, ...]:
     if any(line.how == "pair" for line in lines) and cut.piece.drawn_for != "whole":
         out.append(words("label.drawn_for", side=side_words(cut.piece.drawn_for, words)))
     style = job.style
-    out.append(words("label.identity", code=style.code, size=job.size.size, version=style.version))
+    if job.nested:
+        sizes = sizes_told([s.size for s in job.sizes], words)
+        out.append(words("nest.identity", code=style.code, sizes=sizes, version=style.version))
+    else:
+        out.append(words("label.identity", code=style.code, size=job.size.size, version=style.version))
     out.append(words("label.allowances", list=figures.allowance_words(cut, words)))
-    return tuple(part for text in out for part in _broken(text))
+    return tuple(part for text in out for part in broken(text))
 
 
-def _broken(text: str) -> list[str]:
+def broken(text: str) -> list[str]:
     """A line in parts no wider than a label."""
     return ["".join(w.text for w in line.words).strip() for line in break_lines(text, LABEL_WIDE, LABEL_PT)]
 

@@ -51,10 +51,10 @@ def sheet_piece(cut: CutPiece, job: Job) -> SheetPiece:
     draw_lines(board, cut, shown, View(), FULL)
     ground = _ground(cut, shown)
     if shown.fold is not None and on_fold:
-        _bracket(board, ground, cut, shown.fold)
+        draw_bracket(board, ground, cut, shown.fold)
     for edge in facing_edges(cut):
         _facing_arrows(board, ground, edge.path)
-    _grain(board, ground, cut)
+    draw_grain(board, ground, cut)
     return SheetPiece(
         key=cut.piece.key,
         number=str(cut.piece.number),
@@ -63,7 +63,7 @@ def sheet_piece(cut: CutPiece, job: Job) -> SheetPiece:
         items=tuple(board.items),
         lines=label_lines(job, cut, words),
         edge_notes=tuple(_edge_notes(cut, shown, job, words, on_fold)),
-        callouts=tuple(_callouts(cut, shown, job, words)),
+        callouts=tuple(callouts(cut, shown, job, words)),
     )
 
 
@@ -88,14 +88,14 @@ def inwards(cut: CutPiece, fold: Path) -> complex:
     return way * 1j if inside else way * -1j
 
 
-def _bracket(board: Board, ground: Ground, cut: CutPiece, fold: Path) -> None:
+def draw_bracket(board: Board, ground: Ground, cut: CutPiece, fold: Path) -> None:
     way, inward = marks.unit(fold.end - fold.start), inwards(cut, fold)
     long = min(fold.length * 0.7, BRACKET_CAP)
     roomy = long > 3 * BRACKET_DEPTH
     depth = BRACKET_DEPTH if roomy else 5.0
     middle = fold.point(fold.length / 2)
     a, b = middle - way * long / 2, middle + way * long / 2
-    board.add(*marks.fold_bracket(a, b, inward, depth, full=roomy))
+    board.add(*marks.folddraw_bracket(a, b, inward, depth, full=roomy))
     ground.block([line_of(Path.polyline([a, a + inward * depth, b + inward * depth, b]))], 2.5)
 
 
@@ -110,7 +110,7 @@ def _facing_arrows(board: Board, ground: Ground, path: Path) -> None:
         ground.block([line_of(Path.line(start, tip))], 2.0)
 
 
-def _grain(board: Board, ground: Ground, cut: CutPiece) -> None:
+def draw_grain(board: Board, ground: Ground, cut: CutPiece) -> None:
     ends = grain_line(cut, ground.free, GRAIN_CAP)
     if ends is not None:
         board.add(*marks.grain_arrow(*ends, one_way=cut.piece.nap, full=abs(ends[1] - ends[0]) > 25))
@@ -127,19 +127,25 @@ def _edge_notes(cut: CutPiece, shown: OnPaper, job: Job, words: Words, on_fold: 
         called = text or figures.edge_called(edge, edge.name)
         out.append(EdgeNote(words("label.hem_fold", edge=called) if edge.hem_fold else called, edge.path))
     if shown.fold is not None:
-        long = shown.fold.length > LONG_FOLD
-        key = "label.fold" if on_fold else "label.fold_draw" if long else "label.fold_draw_short"
-        lines = copy_lines(cut, job.size, words)
-        some = on_fold and not all(line.fold for line in lines)
-        cloths = dict.fromkeys(cloth_title(job, line.cloth) for line in lines if line.fold)
-        text = words("label.fold_some", cloth=words("label.and").join(cloths)) if some else words(key)
-        out.append(EdgeNote(text, shown.fold))
+        out.append(fold_note(cut, shown.fold, job, words, on_fold))
     for line in (*shown.fold_lines, *shown.lines_across):
         out.append(EdgeNote(line.name.replace("_", " "), line.path))
     return out
 
 
-def _callouts(cut: CutPiece, shown: OnPaper, job: Job, words: Words) -> list[Callout]:
+def fold_note(cut: CutPiece, fold: Path, job: Job, words: Words, on_fold: bool) -> EdgeNote:
+    """What the fold of a half piece is for."""
+    key = (
+        "label.fold" if on_fold else "label.fold_draw" if fold.length > LONG_FOLD else "label.fold_draw_short"
+    )
+    lines = copy_lines(cut, job.size, words)
+    some = on_fold and not all(line.fold for line in lines)
+    cloths = dict.fromkeys(cloth_title(job, line.cloth) for line in lines if line.fold)
+    text = words("label.fold_some", cloth=words("label.and").join(cloths)) if some else words(key)
+    return EdgeNote(text, fold)
+
+
+def callouts(cut: CutPiece, shown: OnPaper, job: Job, words: Words) -> list[Callout]:
     """Darts, slits and marks that aren't cut say what they are."""
     out = []
     for slit in shown.openings:

@@ -108,7 +108,7 @@ def amount_blocks(job: Job, words: Words, panel: look.Paper) -> list[Block]:
 def seam_blocks(job: Job, words: Words, panel: look.Paper) -> list[Block]:
     """Every seam of two runs: both sewn lengths, and the ease or the gathers between them."""
     left, right = panel.left, panel.right
-    length, ease = 19.0, 29.0
+    length, ease = 19.0, 24.0
     run = (right - left - 9 - 2 * length - ease - 4) / 2
     end = right - ease
     columns = (
@@ -130,7 +130,7 @@ def _seam(row: SeamRow, job: Job, words: Words) -> tuple[str, ...]:
     if abs(row.ease) >= EQUAL:
         told = ("+" if row.ease > 0 else "−") + show(abs(row.ease), job.units)
         if row.treatment == "gathers":
-            told = words("sheet.gathers", length=told)
+            told = f"{told}\n{words('sheet.gathers')}"
     side += words("sheet.times", count=row.times) if row.times > 1 else ""
     return (str(row.number), row.a + side, row.b, show(row.a_mm, job.units), show(row.b_mm, job.units), told)
 
@@ -177,5 +177,5 @@ def _reckoned(cost: Cost, words: Words) -> str:
     if cost.price is None:
         told = words("sheet.cost_unit", amount=amount, unit=cost.unit).strip().replace(" ", NBSP)
         return words("sheet.cost_none", amount=told)
-    key = {"h": "hour", "m": "metre"}.get(cost.unit, "each")
-    return words(f"sheet.cost_{key}", amount=amount, price=f"{cost.price:.2f}")
+    key = {"h": "sheet.cost_hour", "m": "sheet.cost_metre"}.get(cost.unit, "sheet.cost_each")
+    return words(key, amount=amount, price=f"{cost.price:.2f}")

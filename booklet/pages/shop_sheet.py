@@ -36,6 +36,7 @@ PANELS = 4
 ORDER = (3, 0, 1, 2)  # panels from left to right, outer side first
 NOTE_LINE = 8.0
 LEAST_NOTES = 24.0
+EDGE, FOLD_LONG = 10.0, 5.0  # mm: the fold's marks from the paper's edge, and how long they are
 FOLD = look.Stroke(0.4, look.SOFT, (3.2, 0.8, 0.5, 0.8))
 
 
@@ -48,8 +49,8 @@ def _panel(width: float, height: float, large: bool) -> look.Paper:
         left=margin,
         right_margin=margin,
         top=top,
-        foot_clear=top + 4.0,
-        foot_rule_up=top + 1.0,
+        foot_clear=top + 7.5,
+        foot_rule_up=top + 5.0,
     )
 
 
@@ -189,9 +190,8 @@ def _side(
         _notes(inner, words, panel, items)
         _foot(inner, job, words, panel, number + 1, count)
         board.add(Group(tuple(inner.items), Placement.move(complex(k * panel.width, 0))))
-    for start, end in ((0.0, 6.0), (panel.height - 6.0, panel.height)):
-        low, high = max(start, 2.0), min(end, panel.height - 2.0)
-        board.line(complex(panel.width, low), complex(panel.width, high), FOLD, "fold")
+    for low in (EDGE, panel.height - EDGE - FOLD_LONG):
+        board.line(complex(panel.width, low), complex(panel.width, low + FOLD_LONG), FOLD, "fold")
     marks = (Bookmark(words("sections.sheet")),) if n == 1 or panels[1][0] == 0 else ()
     return PageSpec(board.drawing(2 * panel.width, panel.height), str(n), marks)
 

@@ -40,19 +40,25 @@ def framed(leaf: Leaf, job: Job, words: Words, n: int, of: int) -> PageSpec:
 
 def frame(board: Board, job: Job, words: Words, paper: look.Paper, section: str, n: int, of: int) -> None:
     """Running head and foot with their rules; what is too long for its place is cut short with an ellipsis."""
+    style = words("frame.head", code=job.style.code, title=job.style.title)
+    middle = words("frame.foot", size=job.size.size, version=job.style.version)
+    page = words("frame.page", n=n, of=of)
+    frame_words(board, paper, words("sections." + section), style, job.shop.name, middle, page)
+
+
+def frame_words(
+    board: Board, paper: look.Paper, name: str, right: str, shop: str, middle: str, page: str
+) -> None:
+    """The frame from its words: at the head `name` and `right`, at the foot shop, `middle` and page."""
     head_y, foot_y = paper.head_rule - 2.6, paper.foot_rule + 4.1
-    name = words("sections." + section)
     board.text(paper.left, head_y, name, look.HEAD_PT, 600, look.SOFT, role="head")
     room = paper.right - paper.left - measure(name, look.HEAD_PT, 600) - 8
-    style = words("frame.head", code=job.style.code, title=job.style.title)
-    style = shortened(style, room, look.HEAD_PT)
-    board.text(paper.right, head_y, style, look.HEAD_PT, 400, look.SOFT, "end", role="head")
+    right = shortened(right, room, look.HEAD_PT)
+    board.text(paper.right, head_y, right, look.HEAD_PT, 400, look.SOFT, "end", role="head")
     rule(board, paper, paper.head_rule, look.HEAD_RULE)
     rule(board, paper, paper.foot_rule, look.FOOT_RULE)
-    page = words("frame.page", n=n, of=of)
-    middle = words("frame.foot", size=job.size.size, version=job.style.version)
     third = (paper.right - paper.left) / 3
-    shop = shortened(job.shop.name, third - 4, look.FOOT_PT)
+    shop = shortened(shop, third - 4, look.FOOT_PT)
     middle = shortened(middle, third + 10, look.FOOT_PT)
     centre = (paper.left + paper.right) / 2
     board.text(paper.left, foot_y, shop, look.FOOT_PT, 400, look.SOFT, role="foot")

@@ -18,6 +18,7 @@ from booklet.drawing.text import paragraph
 from booklet.model import Job, Step
 from booklet.pages import figures
 from booklet.pages.flow import Block, height_of, placed
+from booklet.pages.picture_words import told
 from booklet.pages.spec import Leaf, paper_of
 from booklet.pages.words import Words
 from booklet.paths import Placement
@@ -162,7 +163,7 @@ def _step(step: Step, words: Words, paper: look.Paper, answers: bool) -> tuple[t
     if step.minutes:
         time = figures.minutes(step.minutes, words)
         board.text(look.NUMBER_X, FIRST + 12.3, time, look.CHECK_PT, 400, look.SOFT, role="minutes")
-    pictures, high = _pictures([p.drawing for p in step.pictures], paper.right - look.PICTURE_LEFT)
+    pictures, high = _pictures(step, paper.right - look.PICTURE_LEFT)
     beside = PICTURES_DOWN + high if high else 0.0
     low = _words(board, step, beside, answers_of(step, words) if answers else ())
     board.add(*pictures)
@@ -211,22 +212,24 @@ def _words(board: Board, step: Step, beside: float, answered: Sequence[str] = ()
     return last + 1.0
 
 
-def _pictures(drawings: Sequence[object], wide: float) -> tuple[list[Item], float]:
-    """Pictures in rows, left to right, 1:1. Returns the items and how far down they reach."""
-    rows: list[list[Drawing]] = []
-    for drawing in drawings:
+def _pictures(step: Step, wide: float) -> tuple[list[Item], float]:
+    """A step's pictures in rows, left to right, 1:1. Returns the items and how far down they reach."""
+    rows: list[list[tuple[Drawing, str]]] = []
+    for picture in step.pictures:
+        drawing = picture.drawing
         assert isinstance(drawing, Drawing)
-        used = sum(d.width + GAP for d in rows[-1]) if rows else 0.0
+        used = sum(d.width + GAP for d, _ in rows[-1]) if rows else 0.0
         if rows and used + drawing.width <= wide + 0.01:
-            rows[-1].append(drawing)
+            rows[-1].append((drawing, told(step, picture)))
         else:
-            rows.append([drawing])
+            rows.append([(drawing, told(step, picture))])
     items: list[Item] = []
     y = PICTURES_DOWN
     for row in rows:
         x = look.PICTURE_LEFT
-        for drawing in row:
-            items.append(Group(drawing.items, Placement.move(complex(x, y)), role="picture"))
+        for drawing, words in row:
+            at = Placement.move(complex(x, y))
+            items.append(Group(drawing.items, at, role="picture", told=words))
             x += drawing.width + GAP
-        y += max(d.height for d in row) + GAP
+        y += max(d.height for d, _ in row) + GAP
     return items, y - GAP - PICTURES_DOWN if rows else 0.0

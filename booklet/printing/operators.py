@@ -9,7 +9,7 @@ from __future__ import annotations
 import cmath
 import math
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import Any
 
@@ -99,12 +99,14 @@ class Operators:
         form_operator: Callable[[Group], str | None],
         use_layer: Callable[[str], str],
         image_operator: Callable[[bytes], str],
+        figure: Callable[[str], int] | None = None,
     ) -> None:
         self.out = out
         self.fonts = fonts
         self.form_operator = form_operator  # what draws a named group's form; None: draw it here
         self.use_layer = use_layer  # the property name of a layer
         self.image_operator = image_operator  # what draws a picture of dots, one point wide and high
+        self.figure = figure  # the number of a picture told in words; None: pictures are not marked
         self.state: dict[str, str] = {}
         self.clips: tuple[Path, ...] = ()
 
@@ -120,6 +122,11 @@ class Operators:
     # ------------------------------------------------------------ groups
 
     def _group(self, group: Group, at: Placement) -> None:
+        if group.told and self.figure is not None:
+            self.out.append(f"/Figure <</MCID {self.figure(group.told)}>> BDC")
+            self._group(replace(group, told=""), at)
+            self.out.append("EMC")
+            return
         inner = group.placement.then(at)
         if group.layer is not None:
             self.out.append(f"/OC /{self.use_layer(group.layer)} BDC")
@@ -220,7 +227,7 @@ class Operators:
     def _pen(self, pen: Stroke) -> None:
         self._set("stroke", f"{_rgb(pen.colour)} RG")
         self._set("width", f"{n3(pen.width_pt)} w")
-        self._set("dash", "[" + " ".join(n3(d * PT) for d in pen.dash_mm) + "] 0 d")
+        self._set("dash", "[" + " ".join(n3(d * PT) for d in pen.dash_mm) + f"] {n3(pen.phase_mm * PT)} d")
         self._set("cap", f"{1 if pen.cap == 'round' else 0} J")
         self._set("join", f"{1 if pen.join == 'round' else 0} j")
 

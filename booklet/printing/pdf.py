@@ -26,6 +26,7 @@ from booklet.drawing.display import Group, PathItem
 from booklet.drawing.page import PageSpec
 from booklet.printing.files import write_beside
 from booklet.printing.operators import PT, FontBook, Operators, form_box, n3
+from booklet.printing.told import Attached, attach, tell_pictures
 
 
 def write_pdf_pages(
@@ -48,6 +49,7 @@ def pdf_bytes(
     author: str = "",
     subject: str = "",
     language: str = "en",
+    attached: Sequence[Attached] = (),
 ) -> bytes:
     """The file's bytes. Raises `Fault` for words that the fonts cannot set, ValueError for no pages."""
     if not pages:
@@ -55,7 +57,7 @@ def pdf_bytes(
     before = rl_config.useA85
     rl_config.useA85 = 0  # plain bytes: a quarter smaller
     try:
-        return _Writer(title, author, subject, language).write(pages)
+        return _Writer(title, author, subject, language).write(pages, attached)
     finally:
         rl_config.useA85 = before
 
@@ -83,8 +85,9 @@ class _Writer:
         self.images: dict[bytes, str] = {}
         self.layers: dict[str, str] = {}
         self.layers_here: list[str] = []
+        self.told: list[list[str]] = []  # the pictures of each page in words
 
-    def write(self, pages: Sequence[PageSpec]) -> bytes:
+    def write(self, pages: Sequence[PageSpec], attached: Sequence[Attached] = ()) -> bytes:
         # Bookmarks must not skip a level on the way down.
         level = -1
         for number, page in enumerate(pages):
@@ -103,6 +106,8 @@ class _Writer:
                 self._give_layers(self.document.Pages.pages[-1], layers)
         if any(page.bookmarks for page in pages):
             self.canvas.showOutline()
+        tell_pictures(self.document, self.told)
+        attach(self.document, attached)
         self._finish()
         data: bytes = self.canvas.getpdfdata()
         return data
@@ -113,11 +118,21 @@ class _Writer:
         self.layers_here = []
         self.canvas.setPageSize((drawing.width * PT, drawing.height * PT))
         out: list[str] = [f"1 0 0 1 0 {n3(drawing.height * PT)} cm"]
-        self._operators(out, self._call_form).items(drawing.items)
+        self.told.append([])
+        self._operators(out, self._call_form, self._figure).items(drawing.items)
         self.canvas._code.extend(out)
 
-    def _operators(self, out: list[str], form: Callable[[Group], str | None]) -> Operators:
-        return Operators(out, self.fonts, form, self._use_layer, self._call_image)
+    def _figure(self, text: str) -> int:
+        self.told[-1].append(text)
+        return len(self.told[-1]) - 1
+
+    def _operators(
+        self,
+        out: list[str],
+        form: Callable[[Group], str | None],
+        figure: Callable[[str], int] | None = None,
+    ) -> Operators:
+        return Operators(out, self.fonts, form, self._use_layer, self._call_image, figure)
 
     # ------------------------------------------------------------ forms
 

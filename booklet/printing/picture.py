@@ -169,7 +169,8 @@ class _Painter:
             style.update(edgecolor=stroke.colour, linewidth=stroke.width_pt)
             style.update(capstyle={"butt": "butt", "round": "round"}[stroke.cap], joinstyle=stroke.join)
             if stroke.dash_mm:
-                style["linestyle"] = (start / MM_PER_POINT, tuple(d / MM_PER_POINT for d in stroke.dash_mm))
+                before = (start + stroke.phase_mm) / MM_PER_POINT
+                style["linestyle"] = (before, tuple(d / MM_PER_POINT for d in stroke.dash_mm))
         patch = PathPatch(path, zorder=self.level, antialiased=True, snap=False, **style)
         self.level += 1
         self.axes.add_patch(patch)

@@ -40,7 +40,13 @@ def _heavy(item: Item, inverted: bool) -> Item:
         if stroke is not None:
             wide = max(stroke.width_pt * HEAVIER, LEAST_PT) if item.role != "grid" else stroke.width_pt
             colour = _light(stroke.colour) if inverted else stroke.colour
-            stroke = replace(stroke, width_pt=wide, colour=colour, dash_mm=_longer(stroke.dash_mm))
+            stroke = replace(
+                stroke,
+                width_pt=wide,
+                colour=colour,
+                dash_mm=_longer(stroke.dash_mm),
+                phase_mm=stroke.phase_mm * 2,
+            )
         if inverted and fill is not None and fill.colour is not None and item.role != "ground":
             fill = replace(fill, colour=_light(fill.colour))
         return replace(item, stroke=stroke, fill=fill)

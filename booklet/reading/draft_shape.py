@@ -265,6 +265,14 @@ class PieceShape(Shape):
     buttons: dict[Name, ButtonRow] = {}
     grain: Words | None = None
     nap: Flag = False
+    may_turn: Literal["across"] | None = None
+    stripe_at: Words | None = None
+
+    @model_validator(mode="after")
+    def _held_one_way(self) -> PieceShape:
+        if self.nap and self.may_turn is not None:
+            raise refuse(" has a nap and may turn across", "A piece with nap lies with its top to one end.")
+        return self
 
     @model_validator(mode="after")
     def _given_once(self) -> PieceShape:

@@ -54,6 +54,7 @@ class Body:
     measures: Mapping[str, float | Sided]
     lines: Mapping[str, Where]
     problems: tuple[Problem, ...] = ()
+    of_table: bool = False  # a size of a range, nobody's own measures: `code` is what the size is called
 
 
 # ---------------------------------------------------------------- style
@@ -217,6 +218,15 @@ def read_body(path: Path | str) -> Body:
         lines,
         tuple(collector.problems),
     )
+
+
+def unlikely_measures(
+    measures: Mapping[str, float | Sided], lines: Mapping[str, Where], unit: str, child: bool
+) -> tuple[Problem, ...]:
+    """Warnings of what no body of this kind usually has; `unit` is what the file is written in."""
+    collector = Collector()
+    _warn_of_unlikely(measures, lines, unit, child, collector)
+    return tuple(collector.problems)
 
 
 def _warn_of_unlikely(

@@ -9,6 +9,7 @@ from booklet.reading.draft_shape import DraftShape
 from booklet.reading.sewing_shape import SewingShape
 from booklet.reading.shape import Shape
 from booklet.reading.shop_shape import ShopShape
+from booklet.reading.sizes_shape import SizesShape
 from booklet.reading.style_shape import StyleShape
 
 _FILES: tuple[tuple[str, type[Shape]], ...] = (
@@ -17,6 +18,7 @@ _FILES: tuple[tuple[str, type[Shape]], ...] = (
     ("sewing", SewingShape),
     ("body", BodyShape),
     ("shop", ShopShape),
+    ("sizes", SizesShape),
 )
 
 

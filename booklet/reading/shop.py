@@ -72,6 +72,7 @@ class Shop:
     packs: str = ""  # the folder of its own packs
     mark: Drawing | None = None
     mark_file: str = ""
+    attach: bool = False  # whether a booklet carries its style's files
     terms: tuple[str, ...] = ()
     palette: Mapping[str, str] = field(default_factory=dict)  # the booklet's own colours -> the shop's
     paper: str = ""  # what it prints on and in, if it says so
@@ -183,6 +184,7 @@ def _shop(source: Source, file: str) -> Shop:
         mark_file=(Path(file).parent / data["mark"]).as_posix() if data.get("mark") else "",
         terms=tuple(str(t) for t in data.get("terms") or ()),
         palette=_palette(source),
+        attach=data.get("attach") == "sources",
         paper=str((data.get("prints") or {}).get("paper") or ""),
         units=str((data.get("prints") or {}).get("units") or ""),
         rates=_rates(data["rates"]) if data.get("rates") else None,

@@ -159,3 +159,4 @@ class ShopShape(Shape):
     colours: Colours | None = None
     prints: Prints | None = None
     rates: Rates | None = None
+    attach: Literal["nothing", "sources"] = "nothing"

@@ -71,6 +71,21 @@ Caution = Annotated[StrictStr, AfterValidator(_check_caution)]
 MeasureName = Annotated[StrictStr, AfterValidator(_check_measure)]
 
 
+class Repeat(Shape):
+    """Of stripes or checks, from one line to the next like it."""
+
+    along: PlainLength | None = None
+    across: PlainLength | None = None
+
+    @model_validator(mode="after")
+    def _some(self) -> Repeat:
+        if self.along is None and self.across is None:
+            raise refuse(
+                " has neither along nor across", "Give the repeat along the cloth, across it, or both."
+            )
+        return self
+
+
 class Cloth(Shape):
     title: Words
     kind: Words = ""
@@ -78,6 +93,8 @@ class Cloth(Shape):
     shrinkage: Ratio = 0
     fusible: Flag = False
     nap: Flag = False
+    one_way: Flag = False
+    repeat: Repeat | None = None
     weight: Weight = None
     knit: Flag = False
     when: When = None
@@ -122,7 +139,9 @@ class TapeNotion(Shape):
     @model_validator(mode="after")
     def _one_of(self) -> TapeNotion:
         if bool(self.along) == bool(self.for_):
-            raise refuse(" names neither edges nor a binding, or both", "Give it along: [...] or for: BINDING.")
+            raise refuse(
+                " names neither edges nor a binding, or both", "Give it along: [...] or for: BINDING."
+            )
         return self
 
 
@@ -293,4 +312,5 @@ class StyleShape(Shape):
     ends: dict[str, EndState] = {}
     views: dict[Name, list[StrictStr]] = {}
     cautions: list[Caution] = []
+    nest_at: dict[str, Words] = {}  # piece -> the place where its sizes lie on each other
     changes: list[Change] = []

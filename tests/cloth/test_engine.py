@@ -15,7 +15,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from booklet.cloth.engine import CUTTING_GAP, lay, lays, refusals_of
-from booklet.cloth.pieces import CannotLay, LayPiece
+from booklet.cloth.pieces import CannotLay, ClothGround, LayPiece
 
 WIDTHS = (1120.0, 1470.0)
 
@@ -98,14 +98,16 @@ def test_too_wide_pieces_are_named_with_how_much() -> None:
 
 
 def test_every_kind_is_tried_and_each_refusal_kept() -> None:
-    pieces = (*dress(), LayPiece("pocket", rect(150, 130), "single", 1))
-    plans, refusals = lays(pieces, 1470, 60)
-    assert [p.kind for p in plans] == ["open"]
-    assert [(r.key, r.reason) for r in refusals] == [("pocket", "one face")]
-    plans, refusals = lays(dress(), 1470, 60)
-    assert len(plans) == 2 and not refusals
-    assert plans[0].length <= plans[1].length
-    assert sum(p.evaluations for p in plans) <= 60
+    found = lays(dress(), ClothGround(1470), 60)
+    assert [p.length for p in found.lays] == sorted(p.length for p in found.lays)
+    assert {p.kind for p in found.lays} >= {"open", "fold", "two_folds"}
+    told = [(kind, r.reason) for kind, r in found.refusals]
+    assert ("cross_fold", "no use") in told
+    wedge = LayPiece("wrap", (0j, 300 + 0j, 200 + 150j, 20 + 120j), "single", 1)
+    alone = lays([wedge], ClothGround(1470), 60)
+    assert [p.kind for p in alone.lays] == ["open"]
+    assert {kind for kind, _ in alone.refusals} == {"fold", "two_folds", "part_fold", "cross_fold"}
+    assert all(r.what for _, r in alone.refusals)
     assert refusals_of(dress(), "fold", 1470) == ()
     assert [r.key for r in refusals_of(dress(), "fold", 600)] == ["front", "back", "sleeve"]
 

@@ -249,12 +249,21 @@ def test_a_piece_too_near_the_fold_would_be_cut_joined() -> None:
 
 def test_a_one_off_in_a_folded_cloth_is_told() -> None:
     plan, copies, cuts = a_plan("skirt", "main", "open")
-    assert "lay-face" in codes(replace(plan, kind="fold"), copies, cuts)
+    folded = replace(plan, kind="fold", sections=())
+    assert "lay-plies" in codes(
+        folded, copies, cuts
+    )  # of the two plies one is left over, and the plan must say so
+    single = next(
+        n for n, p in enumerate(plan.placings) if len({c.id for c in copies if c.piece.key == p.piece}) > 1
+    )
+    two = spoilt(folded, single, lambda p: replace(p, copies=(p.copies[0], p.copies[0])))
+    assert {"lay-face", "lay-copies"} & codes(two, copies, cuts)
 
 
 def test_a_fold_piece_without_a_fold_is_told() -> None:
     plan, copies, cuts = a_plan("top", "main", "fold")
-    assert "lay-fold" in codes(replace(plan, kind="open"), copies, cuts)
+    assert "lay-fold" in codes(replace(plan, kind="open", sections=()), copies, cuts)
+    assert "lay-stretch" in codes(replace(plan, kind="open"), copies, cuts)
 
 
 def test_two_plies_of_one_side_are_no_pair() -> None:
@@ -269,5 +278,5 @@ def test_two_plies_of_one_side_are_no_pair() -> None:
 def test_a_length_that_is_not_the_lays_is_told() -> None:
     plan, copies, cuts = a_plan("skirt", "main", "open")
     assert "lay-length" in codes(replace(plan, length_mm=plan.length_mm + 5), copies, cuts)
-    assert "lay-inside" in codes(replace(plan, length_mm=plan.length_mm - 5), copies, cuts)
+    assert "lay-inside" in codes(replace(plan, length_mm=plan.length_mm - 5, sections=()), copies, cuts)
     assert "lay-length" in codes(replace(plan, buy_mm=plan.length_mm - 1), copies, cuts)

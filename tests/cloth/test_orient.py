@@ -7,10 +7,11 @@ import math
 import numpy as np
 import pytest
 import shapely
-from helpers.lay_garments import blouse, bodice, dress, polygon, rect, sleeve
+from helpers.lay_garments import blouse, bodice, dress, on_fold, polygon, rect, sleeve
 
-from booklet.cloth.orient import TOLERANCE, UNIT, prepare, ways_of
-from booklet.cloth.pieces import LayPiece, opened
+from booklet.cloth.orient import TOLERANCE, UNIT, Strip, prepare, prepare_strip, ways_of
+from booklet.cloth.pieces import ClothGround, LayPiece, opened
+from booklet.cloth.room import fitting, room_of
 
 WEDGE = (0j, 200 + 0j, 150 + 90j, 20 + 60j)
 UP, TURNED, ACROSS, ENDWISE = (1, 1), (-1, -1), (1, -1), (-1, 1)
@@ -105,10 +106,39 @@ def test_fold_edges_must_be_straight_along_the_grain_with_the_piece_on_one_side(
     assert problems(aside, "open") == ["fold edge"] == problems(aside, "fold")
 
 
-def test_right_side_up_pieces_are_kept_out_of_a_folded_cloth() -> None:
+def test_a_right_side_up_piece_in_two_layers_gives_one_ply_at_a_time() -> None:
     for mode in ("single", "same"):
-        assert problems(LayPiece("a", WEDGE, mode, 1), "fold") == ["one face"]
-        assert problems(LayPiece("a", WEDGE, mode, 1, turnable=True), "fold") == []
+        task, refusals = prepare((LayPiece("a", WEDGE, mode, 2),), "fold", 900, 3.0)
+        assert not refusals and [i.copies for i in task.items] == [(0,), (1,)]
+        task, _ = prepare((LayPiece("a", WEDGE, mode, 2, turnable=True),), "fold", 900, 3.0)
+        assert [i.copies for i in task.items] == [(0, 1)]
+
+
+def test_between_two_folds_a_half_piece_hangs_from_either() -> None:
+    piece = on_fold("half", bodice(300, 200, 20))
+    ground = ClothGround(1000)
+    whole, refused = prepare_strip((piece,), Strip("two_folds", ground, 250.0))
+    assert not refused
+    (item,) = whole.items
+    ys = {way: room_of(whole, item, way).ys for way in item.ways}
+    assert {y for ((y, _),) in ys.values()} == {0, 500_000}
+    shallow, _ = fitting(prepare_strip((piece,), Strip("two_folds", ground, 100.0))[0])
+    assert {w[1] for w in shallow.items[0].ways} == {-1}  # too deep for the fold of 100 mm
+    (said,) = prepare_strip((piece,), Strip("two_folds", ClothGround(430), 107.5))[1]
+    assert said.reason == "too wide" and "meeting line" in said.what
+
+
+def test_match_points_have_only_the_lines_of_the_repeat() -> None:
+    piece = LayPiece("a", WEDGE, "pair", 2, match=40 + 30j)
+    task, _ = prepare_strip((piece,), Strip("open", ClothGround(500, along=80, across=60)))
+    for way in task.items[0].ways:
+        room = room_of(task, task.items[0], way)
+        assert room.grid is not None and room.ys
+        for x in (room.grid[0], room.grid[0] + room.grid[1]):
+            assert (x + way[0] * 40_000) % 80_000 == 0
+        assert all(a == b and (a + way[1] * 30_000) % 60_000 == 0 for a, b in room.ys)
+    none, without = fitting(prepare_strip((piece,), Strip("open", ClothGround(92, across=600)))[0])
+    assert len(without) == 2 and none.items == ()
 
 
 def test_placement_puts_the_shape_where_the_item_lies() -> None:

@@ -144,6 +144,19 @@ def test_count_and_clock_end_the_search() -> None:
         assert got.best[-1].right <= quick.best[-1].right
 
 
+def test_order_of_a_lay_found_by_overlap_lays_it_nearly_as_short() -> None:
+    task = task_of(blouse(), "open", 1470)
+    search = searched(task, 200)
+    before = search.best
+    search.squeeze(random.Random(3), search.used + 150)
+    check(task, search.best)
+    assert search.best is not before
+    again = Decoder(task).lay([p.gene for p in search.best], 10**9)
+    assert again is not None
+    check(task, again)
+    assert search.best[-1].right <= again[-1].right < 1.3 * search.best[-1].right
+
+
 def test_search_ends_at_the_bound() -> None:
     search = searched(task_of(dress(), "fold", 1470), 10**6)
     assert search.done and search.used < 500

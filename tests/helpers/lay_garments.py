@@ -105,7 +105,7 @@ def laid_out(plan: Lay, pieces: tuple[LayPiece, ...]) -> list[shapely.Polygon]:
     out = []
     for placed in plan.placements:
         piece = by_key[placed.key]
-        ring = polygon(piece.outline) if plan.kind == "fold" else whole(piece)
+        ring = polygon(piece.outline) if placed.on_fold else whole(piece)
         p = placed.placement
         s = -1.0 if p.mirrored else 1.0
         matrix = [p.turn.real, -s * p.turn.imag, p.turn.imag, s * p.turn.real, p.shift.real, p.shift.imag]
@@ -113,34 +113,75 @@ def laid_out(plan: Lay, pieces: tuple[LayPiece, ...]) -> list[shapely.Polygon]:
     return out
 
 
-def check_lay(plan: Lay, pieces: tuple[LayPiece, ...], gap: float, tolerance: float = 0.01) -> None:
+def check_lay(
+    plan: Lay, pieces: tuple[LayPiece, ...], gap: float, tolerance: float = 0.01, one_way: bool = False
+) -> None:
     """Asserts all that makes a lay one that can be cut."""
     rings = laid_out(plan, pieces)
     by_key = {p.key: p for p in pieces}
     for placed, ring in zip(plan.placements, rings, strict=True):
+        section = plan.sections[placed.section]
         x0, y0, x1, y1 = ring.bounds
-        assert x0 >= -tolerance and x1 <= plan.length + tolerance, placed
-        assert y0 >= -tolerance and y1 <= plan.strip + tolerance, placed
+        off = 0.0 if placed.on_fold else gap
+        start = section.start + (gap if section.cross_fold else 0.0)
+        low = section.low + (off if section.low in section.folds else 0.0)
+        high = section.high - (off if section.high in section.folds else 0.0)
+        assert x0 >= start - tolerance and x1 <= section.end + tolerance, placed
+        assert y0 >= low - tolerance and y1 <= high + tolerance, placed
+        if section.meeting is not None:
+            assert y1 <= section.meeting + tolerance or y0 >= section.meeting - tolerance, (
+                "over the meeting line"
+            )
         piece = by_key[placed.key]
         p = placed.placement
-        assert p.turn in (1, -1), "the grain lies along the cloth"
-        if piece.nap:
-            assert p.direction(1 + 0j) == 1, "all tops to the same end"
-        if plan.kind == "open" and piece.mode in ("single", "same") and not piece.turnable:
-            assert not placed.mirrored, "right side up only"
-        if plan.kind == "fold" and piece.fold_edge is not None:
+        if placed.crossed:
+            assert piece.may_cross and p.turn in (1j, -1j)
+        else:
+            assert p.turn in (1, -1), "the grain lies along the cloth"
+        if piece.nap or one_way:
+            assert p.direction(1 + 0j) == 1 and not section.cross_fold, "all tops to the same end"
+        right_side_up = piece.mode in ("single", "same") and not piece.turnable
+        if section.layers == 1:
+            assert len(placed.copies) == 1 and not placed.spare
+            assert not (right_side_up and placed.mirrored), "right side up only"
+        elif not placed.on_fold:
+            assert placed.spare == (len(placed.copies) == 1)
+            assert len(placed.copies) == 1 or not right_side_up, "one of two plies lies face down"
+        if placed.on_fold:
+            assert piece.fold_edge is not None
             a, b = (p.apply(z) for z in piece.fold_edge)
-            assert abs(a.imag) < 1e-9 and abs(b.imag) < 1e-9, "the fold edge lies on the fold"
-        elif plan.kind == "fold":
-            assert y0 >= gap - tolerance, "only fold pieces touch the fold"
+            fold = min(section.folds, key=lambda y: abs(y - a.imag))
+            assert abs(a.imag - fold) < 1e-9 and abs(b.imag - fold) < 1e-9, "the fold edge lies on the fold"
     for n, ring in enumerate(rings):
         for other in rings[:n]:
             assert ring.distance(other) >= gap - tolerance
     for piece in pieces:
         mine = [p for p in plan.placements if p.key == piece.key]
         assert sorted(c for p in mine for c in p.copies) == list(range(piece.count)), piece.key
-        if plan.kind == "open" and piece.mode == "pair" and not piece.turnable and piece.fold_edge is None:
-            assert sum(p.mirrored for p in mine) == piece.count // 2, "as many mirrored as not"
+        single = [p for p in mine if plan.sections[p.section].layers == 1]
+        if piece.mode == "pair" and not piece.turnable and single:
+            assert sum(p.mirrored for p in single) * 2 == len(single) == piece.count, (
+                "as many mirrored as not"
+            )
     reach = max((r.bounds[2] for r in rings), default=0.0)
-    assert abs(reach - plan.length) <= tolerance, "the length is where the last piece ends"
-    assert plan.bound <= plan.length
+    layers = 2 if plan.kind == "cross_fold" else 1
+    assert abs(layers * reach - plan.length) <= tolerance, "the length is where the last piece ends"
+    for one, after in zip(plan.sections[:-1], plan.sections[1:], strict=True):
+        assert after.start >= one.end + gap - tolerance
+    assert plan.bound <= plan.length + 1e-6
+
+
+def check_matched(plan: Lay, pieces: tuple[LayPiece, ...], along: float, across: float) -> None:
+    """Asserts that the match points lie on the lines of the repeat."""
+    by_key = {p.key: p for p in pieces}
+    for placed in plan.placements:
+        piece = by_key[placed.key]
+        if piece.match is None:
+            continue
+        point = piece.match
+        if piece.fold_edge is not None:
+            point = complex(point.real, piece.fold_edge[0].imag)
+        at = placed.placement.apply(point)
+        for value, repeat in ((at.real, along), (at.imag, across)):
+            if repeat:
+                assert abs(value - round(value / repeat) * repeat) < 0.01, placed

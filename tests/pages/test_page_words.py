@@ -24,6 +24,8 @@ BUILT = (
     "copies.how_to.",
     "cautions.",
     "rules.",
+    "checks.names.",
+    "tools.stitches.",
     "sections.",
     "key.",
     "label.knife",
