@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Literal, cast
 
 from booklet.drafting.draft import check_options
 from booklet.drafting.ways.taken_in import drawings_named
+from booklet.printing.files import Attached
 from booklet.printing.formats import (
     FORMATS,
     JOININGS,
@@ -19,7 +20,6 @@ from booklet.printing.formats import (
     SheetChoice,
     sheet_format,
 )
-from booklet.printing.told import Attached
 from booklet.problems import Collector, Fault, nearest
 from booklet.reading.packs import FULL, Pack, read_pack
 from booklet.reading.read import Body, StyleFiles, read_body, read_style
@@ -29,6 +29,7 @@ from booklet.units import parse_length
 
 PAPERS = ("a4", "letter")
 UNITS = ("cm", "in")
+USUAL_MARGIN = 10.0  # mm
 
 
 @dataclass(frozen=True)
@@ -123,7 +124,7 @@ def read_inputs(
         one_of("--paper", paper, PAPERS)
     choice: SheetChoice | None = None
     with collector.catching():
-        choice = sheet_choice(sheets, paper.lower()) if sheets is not None and sheets.asked else None
+        choice = _sheets(sheets or SheetWords(), paper.lower(), workroom)
     with collector.catching():
         one_of("--units", units or "cm", UNITS)
     with collector.catching():
@@ -183,6 +184,14 @@ class SheetWords:
     @property
     def asked(self) -> bool:
         return self != SheetWords()
+
+
+def _sheets(words: SheetWords, paper: str, shop: Shop | None) -> SheetChoice | None:
+    """None where nothing differs from what is usual."""
+    margin = shop.margin if shop is not None else USUAL_MARGIN
+    if not words.asked and margin == USUAL_MARGIN:
+        return None
+    return replace(sheet_choice(words, paper), margin=margin)
 
 
 def sheet_choice(words: SheetWords, paper: str) -> SheetChoice:

@@ -12,15 +12,29 @@ from booklet.cloth.kept import read_kept
 from booklet.cloth.needles import stitch_for
 from booklet.cloth.notions import work_out_notions
 from booklet.cloth.stage import EVALUATIONS, cloth_needs, width_problems
-from booklet.model import Answer, ClothNeed, Job, Notion, ShopInfo, SizedResult, Stack, Step, StyleInfo
+from booklet.model import (
+    Answer,
+    ClothNeed,
+    Job,
+    Notion,
+    ShopInfo,
+    SizedResult,
+    Stack,
+    Step,
+    StepPicture,
+    StyleInfo,
+)
 from booklet.pictures.bench import Bench
 from booklet.pictures.folding import closings
 from booklet.pictures.garment import Sewn, garment_drawings
 from booklet.pictures.recipe import draw_recipe
+from booklet.pictures.size_labels import shown_quantities, with_letters
 from booklet.prepare import Prepared, prepare
 from booklet.problems import Collector, Fault, Problem, Where
 from booklet.reading.read import Body, StyleFiles, read_body
 from booklet.reading.shop import Shop, read_shop
+from booklet.sewing.size_words import merge_steps
+from booklet.sewing.templates import small_words
 from booklet.sewing.words import StepWords, write_steps
 from booklet.sizes import told_once, unlike_sizes
 from booklet.stacking import stacks_of
@@ -135,13 +149,14 @@ def make_job(
         draw_steps(c.prepared, c.words, chosen, at) if n == base else worded_steps(c.prepared, c.words, at)
         for n, (c, at) in enumerate(zip(checked, collectors, strict=True))
     ]
+    told = told_for_all(names, base, steps, checked, shop, chosen)
     return Job(
         style=style_info(style, checked[base].prepared.options),
         shop=shop_info(shop),
         units=chosen,
         paper=paper,
         sizes=sizes,
-        steps=steps[base],
+        steps=told,
         problems=told_once(names, [c.problems for c in collectors]),
         language=shop.language,
         wording=shop.wording,
@@ -150,6 +165,28 @@ def make_job(
         sized_steps=tuple(steps),
         stacks=stacks,
     )
+
+
+def told_for_all(
+    names: Sequence[str],
+    base: int,
+    sized: Sequence[tuple[Step, ...]],
+    checked: Sequence[Checked],
+    shop: Shop,
+    units: Units,
+) -> tuple[Step, ...]:
+    """The steps of all sizes as one list, its words and pictures with a letter for what differs. Raises Fault."""
+    if len(names) == 1:
+        return sized[base]
+    small, shown = small_words(shop.language, shop.wording), shown_quantities(sized[base])
+    merged, problems = merge_steps(names, base, sized, small, shown)
+    Collector(list(problems)).raise_if_errors()
+
+    def draw(n: int, only: frozenset[str]) -> dict[str, tuple[StepPicture, ...]]:
+        made = draw_recipe(checked[n].prepared, units, checked[n].words, only)
+        return {d.step.id: d.pictures for d in made}
+
+    return with_letters(merged, base, draw)
 
 
 def lay_cloths(

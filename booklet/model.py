@@ -500,8 +500,19 @@ class Answer:
 
 
 @dataclass(frozen=True)
+class SizeRow:
+    """What a bold letter in a step stands for: a value a size, '' where a size has none."""
+
+    letter: str
+    values: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class Step:
-    """One numbered step as it will be printed. `text` holds paragraphs with **bold** figures."""
+    """One numbered step as it will be printed. `text` holds paragraphs with **bold** figures.
+
+    `by_size`: what its letters stand for where it is told for several sizes at once.
+    """
 
     number: int
     id: str
@@ -517,6 +528,7 @@ class Step:
     pictures: tuple[StepPicture, ...] = ()
     note: str = ""
     answers: tuple[Answer, ...] = ()
+    by_size: tuple[SizeRow, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -727,8 +739,8 @@ class Stack:
 class Job:
     """Everything the booklet will say, nothing drawn on pages yet.
 
-    `sizes` in size order, alike but for lengths and counts; pictures, lays and `steps` are those of the `base` one.
-    `sized_steps` holds each size's own steps, the base's with their pictures.
+    `sizes` in size order, alike but for lengths and counts; pictures and lays are those of the `base` one, `steps` are
+    told for all sizes at once. `sized_steps` holds each size's own steps, the base's with their pictures.
     """
 
     style: StyleInfo

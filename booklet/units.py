@@ -45,6 +45,28 @@ _AMOUNT = re.compile(r"\s*([-+\u2212]?)\s*(\d[\d./ \u2013-]*?|\.\d+)\s*([^\d\s./
 
 
 @dataclass(frozen=True)
+class Numbers:
+    """How a language prints numbers: its decimal sign, and its words for the units that are spelt otherwise."""
+
+    point: str = "."
+    units: tuple[tuple[str, str], ...] = ()  # ('in', 'po')
+
+    def told(self, text: str) -> str:
+        """English figures and units ('1.5 cm', '5/8 in') in the language's own; figures of three parts stay."""
+        if self.point != ".":
+            text = re.sub(r"(?<![\d.])(\d+)\.(\d+)(?![\d.]*\.\d)", rf"\1{self.point}\2", text)
+        for unit, own in self.units:
+            text = re.sub(rf"(?<=\d{NBSP}){re.escape(unit)}(?!\w)", own, text)
+        return text
+
+
+def told(text: str, booklet_unit: str) -> str:
+    """A printed number as the booklet's language writes it; a plain 'cm' or 'in' stands for English."""
+    numbers = getattr(booklet_unit, "numbers", None)
+    return text if numbers is None else numbers.told(text)
+
+
+@dataclass(frozen=True)
 class Length:
     """A length that somebody wrote down: its true size in mm, its unit, and its words for print."""
 
@@ -253,7 +275,7 @@ def in_metric(mm: float) -> str:
 
 def show(mm: float, booklet_unit: str) -> str:
     """A computed length in the booklet's unit alone."""
-    return in_inches(mm) if booklet_unit == "in" else in_metric(mm)
+    return told(in_inches(mm) if booklet_unit == "in" else in_metric(mm), booklet_unit)
 
 
 def show_cloth(mm: float, booklet_unit: str) -> str:
@@ -262,25 +284,25 @@ def show_cloth(mm: float, booklet_unit: str) -> str:
     To the nearest; who works out what to buy has rounded up already.
     """
     if booklet_unit == "in":
-        return f"{fraction_words(mm / 914.4, 8)}{NBSP}yd"
-    return f"{mm / 1000:.2f}{NBSP}m"
+        return told(f"{fraction_words(mm / 914.4, 8)}{NBSP}yd", booklet_unit)
+    return told(f"{mm / 1000:.2f}{NBSP}m", booklet_unit)
 
 
 def show_written(length: Length, booklet_unit: str) -> str:
     """A declared length in the booklet's unit alone: in the writer's own words if that is the same system."""
     same = (length.unit in METRIC) == (booklet_unit in METRIC)
-    return length.text if same else show(length.mm, booklet_unit)
+    return told(length.text, booklet_unit) if same else show(length.mm, booklet_unit)
 
 
-def show_both(length: Length) -> str:
+def show_both(length: Length, booklet_unit: str = "cm") -> str:
     """A declared length in the unit it was written in, then the other, rounded: '5/8 in (≈ 16 mm)'."""
     other = in_inches(length.mm) if length.unit in METRIC else in_metric(length.mm)
-    return f"{length.text} (\u2248{NBSP}{other})"
+    return told(f"{length.text} (\u2248{NBSP}{other})", booklet_unit)
 
 
-def show_percent(ratio: float) -> str:
+def show_percent(ratio: float, booklet_unit: str = "cm") -> str:
     """'8 %'."""
-    return f"{_decimal(ratio * 100, 1)}{NBSP}%"
+    return told(f"{_decimal(ratio * 100, 1)}{NBSP}%", booklet_unit)
 
 
 def show_angle(degrees: float) -> str:

@@ -13,6 +13,8 @@ from typing import Any
 
 import yaml
 
+from booklet.resources import data_folder
+
 
 @dataclass(frozen=True)
 class Wording:
@@ -49,3 +51,19 @@ def laid_over(below: Mapping[str, Any], above: Mapping[str, Any]) -> dict[str, A
         both = isinstance(value, Mapping) and isinstance(lower, Mapping)
         out[key] = laid_over(lower, value) if both else value  # type: ignore[arg-type]
     return out
+
+
+def package_phrases(language: str) -> dict[str, Any]:
+    """All the package's page texts of a language."""
+    data: dict[str, Any] = {}
+    for file in sorted((data_folder("templates") / language / "pages").glob("*.yaml")):
+        data.update(phrases(file.read_text(encoding="utf-8")))
+    return data
+
+
+def laid_phrases(language: str, wording: Wording) -> dict[str, Any]:
+    """The page texts of a language with the shop's own laid over them."""
+    data = package_phrases(language)
+    for _, text in wording.named("pages", ".yaml"):
+        data = laid_over(data, phrases(text))
+    return data

@@ -14,19 +14,22 @@ from booklet.model import CutPiece, Job
 from booklet.pages.compose import TileRun, compose
 from booklet.pages.figures import edge_called
 from booklet.pages.instructions import instructions
+from booklet.pages.nest_lines import pens_of
+from booklet.pages.nest_piece import nest_check, nest_pieces
+from booklet.pages.nest_words import layer_name, sizes_told
 from booklet.pages.piece_lines import on_paper
 from booklet.pages.sheet_piece import sheet_pieces
 from booklet.pages.spec import Leaf, framed, paper_of
 from booklet.pages.words import Words, words_for
-from booklet.printing.files import write_beside
+from booklet.printing.files import Attached, write_beside
 from booklet.printing.formats import FORMATS, SheetChoice
 from booklet.printing.guide import GuideFacts, GuideWords, page_runs, print_guide
 from booklet.printing.hypertext import html_bytes, text_bytes
+from booklet.printing.nest_guide import NestWords, nest_guide
 from booklet.printing.pdf import pdf_bytes
 from booklet.printing.projected import GRID, projected
 from booklet.printing.sheet import Sheet, arrange, tiles_of
 from booklet.printing.tiles import BIG_SHEET, TileWords, draw_sheet, tile_pages
-from booklet.printing.told import Attached
 from booklet.printing.weave import weave
 from booklet.problems import Collector, nearest
 from booklet.reading.packs import Pack
@@ -72,22 +75,27 @@ def print_booklet(
     sheet = arrange(_wanted(job, choice), choice.grid)
     drawn = draw_sheet(sheet)
     style, size = job.style, job.size
-    note = f"{style.code}  {size.size}"
+    names = [s.size for s in job.sizes]
+    note = f"{style.code}  {sizes_told(names, words) if job.nested else size.size}"
     tiles = tile_pages(drawn, note, TileWords(**_table(words, "pattern.tile")))
     if choice.format.kind == "projector":
         tiles = tuple(replace(t, drawing=projected(t.drawing, job.units, choice.inverted)) for t in tiles)
 
     starts: list[int] = []
+    nest = nest_guide(sheet, names, pens_of(len(names)), paper, NestWords(**words.table("nest.guide")))
+    before = 1 + (len(nest.parts) if job.nested else 0)  # pages before the pattern's first
 
     def run(first: int, of: int) -> Sequence[PageSpec]:
-        starts.append(first + 1)
+        starts.append(first + before)
         thrown = choice.format.kind == "projector"
         facts = GuideFacts(
             first,
-            first + 1,
-            first + len(tiles),
-            _check(job, sheet, words),
-            _by_piece(sheet, first + 1),
+            first + before,
+            first + before + len(tiles) - 1,
+            nest_check(job, [p.piece.key for p in sheet.placed], words, _OFF[job.units])
+            if job.nested
+            else _check(job, sheet, words),
+            () if job.nested else _by_piece(sheet, first + 1),
             sheet.grid.paper.width >= BIG_SHEET,
             show(GRID[job.units], job.units) if thrown else "",
         )
@@ -95,13 +103,21 @@ def print_booklet(
         title = words("pattern.title")
         aside = words("pattern.aside", count=len(tiles))
         guide = framed(Leaf("tiles", title, aside, items, (Bookmark(title),)), job, words, first, of)
-        return [guide, *tiles]
+        more = nest.pages(first + before) if job.nested else []
+        title, aside = words("nest.title"), sizes_told(names, words) if job.nested else ""
+        told = [
+            framed(Leaf("tiles", title, aside, page, (Bookmark(title, 1),)), job, words, first + n, of)
+            for n, page in enumerate(more, 1)
+        ]
+        return [guide, *told, *tiles]
 
     if choice.part == "pattern":
-        pages = list(run(1, 1 + len(tiles)))
+        pages = list(run(1, before + len(tiles)))
     else:
-        pages = compose(job, cover=views, tiles=TileRun(1 + len(tiles), run), pack=pack)
-    return Printed(_bytes(job, pages, attached), Pages(len(pages), starts[-1], sheet.names(), drawn.left_over))
+        pages = compose(job, cover=views, tiles=TileRun(before + len(tiles), run), pack=pack)
+    return Printed(
+        _bytes(job, pages, attached), Pages(len(pages), starts[-1], sheet.names(), drawn.left_over)
+    )
 
 
 def _bytes(job: Job, pages: Sequence[PageSpec], attached: Sequence[Attached]) -> bytes:
@@ -113,6 +129,7 @@ def _bytes(job: Job, pages: Sequence[PageSpec], attached: Sequence[Attached]) ->
         subject=job.style.summary,
         language=job.language,
         attached=attached,
+        layers=[layer_name(s.size, words_for(job.language, job.wording)) for s in job.sizes],
     )
     return weave(made, pages)
 
@@ -124,7 +141,7 @@ def instructions_as(kind: str, job: Job) -> bytes:
 
 
 def _wanted(job: Job, choice: SheetChoice) -> tuple[SheetPiece, ...]:
-    pieces = sheet_pieces(job)
+    pieces = nest_pieces(job) if job.nested else sheet_pieces(job)
     if not choice.pieces:
         return pieces
     known = [p.key for p in pieces]

@@ -51,7 +51,7 @@ STAGES = (
         "telling",
         "dxf_out",
     ),
-    ("trying", "trying_report", "lay_style", "lay_report"),
+    ("trying", "trying_report", "lay_style", "lay_report", "binder"),
     ("cli", "__main__", "__init__"),
 )
 RANK = {name: n for n, names in enumerate(STAGES) for name in names}

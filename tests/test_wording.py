@@ -140,7 +140,7 @@ def test_the_words_are_part_of_the_key_of_kept_booklets(tmp_path: Path) -> None:
 
 
 def test_the_examples_for_shops_are_true(tmp_path: Path) -> None:
-    text = (ROOT / "SHOP.md").read_text(encoding="utf-8")
+    text = (ROOT / "templates" / "README.md").read_text(encoding="utf-8")
     snippets = re.findall(r"```(?:yaml|jinja)\n(.*?)```", text, re.DOTALL)
     shop_file, pack, pages, template = snippets
     words = shop(tmp_path, pages__ours_yaml=pages, steps__staystitch_j2=template).read_text()

@@ -59,16 +59,16 @@ def nest_piece(stack: Stack, job: Job) -> SheetPiece:
     base = sized[job.base]
     cut = base.cut
     outlines = [s.cut.paper_cut.placed(s.at) for s in sized]
-    if all(_same(outlines[job.base], o) for o in outlines):
-        return sheet_piece(cut, job)
     nets = [polygon_of(net_paper(s.cut).placed(s.at)) for s in sized]
     common = _largest(shapely.intersection_all(nets))
     union = _largest(shapely.union_all([polygon_of(o) for o in outlines]))
     cuts = [tuple(p.placed(s.at) for p in s.shown.cut) for s in sized]
     own: list[list[Item]] = [list(items) for items in size_lines(cuts, pens_of(len(sized)))]
     shared, ground = Board(), Ground(common, 2.5)
-    fold = _fold(shared, sized)
+    fold = _fold(shared, own, sized)
     _inner(shared, own, sized)
+    if all(_same(outlines[job.base], o) for o in outlines) and not any(map(_drawn, own)):
+        return sheet_piece(cut, job)
     ground.block([line_of(p) for items in (shared.items, *own) for p in _drawn(items)], 2.0)
     on_fold = any(line.fold for line in copy_lines(cut, job.size, words))
     if fold is not None and on_fold:
@@ -98,6 +98,21 @@ def nest_piece(stack: Stack, job: Job) -> SheetPiece:
     )
 
 
+def nest_check(job: Job, keys: Sequence[str], words: Words, off: str) -> str:
+    """What of the base size's lines is measured once the pages of these pieces are joined: the longest fold, else the
+    longest straight stretch of a cut line."""
+    cuts = sorted((c for c in job.size.cut_pieces if c.piece.key in keys), key=lambda c: c.piece.number)
+    lines = [(f.length, "nest.check_fold", c) for c in cuts if (f := on_paper(c).fold) is not None]
+    if not lines:
+        straight = [(seg, c) for c in cuts for seg in c.paper_cut.segments if len(seg) == 2]
+        lines = [(abs(seg[1] - seg[0]), "nest.check_cut", c) for seg, c in straight]
+    if not lines:
+        return words("pattern.check_none")
+    long, key, cut = max(lines, key=lambda line: line[0])
+    length = figures.length(long, job.units)
+    return words(key, number=cut.piece.number, length=length, size=job.size.size, off=off)
+
+
 # ---------------------------------------------------------------- shapes
 
 
@@ -124,16 +139,15 @@ def _path_of(ground: BaseGeometry) -> Path:
     return Path.polyline([complex(x, y) for x, y in ground.exterior.coords], True)
 
 
-def _drawn(items: Sequence[Item]) -> Iterator[Path]:
-    for item in items:
-        if isinstance(item, PathItem) and item.role != "cut":
-            yield from (p for p in item.subpaths if p.segments)
+def _drawn(items: Sequence[Item]) -> list[Path]:
+    """The lines of marks, the cut line aside."""
+    return [p for i in items if isinstance(i, PathItem) and i.role != "cut" for p in i.subpaths if p.segments]
 
 
 # ---------------------------------------------------------------- lines
 
 
-def _fold(shared: Board, sized: Sequence[_Sized]) -> Path | None:
+def _fold(shared: Board, own: list[list[Item]], sized: Sequence[_Sized]) -> Path | None:
     """The fold, on which all sizes lie: drawn once as far as the longest reaches. Returns what all of them have of it."""
     folds = [s.shown.fold.placed(s.at) for s in sized if s.shown.fold is not None]
     if len(folds) < len(sized):
@@ -147,8 +161,8 @@ def _fold(shared: Board, sized: Sequence[_Sized]) -> Path | None:
     ends = [sorted((along(f.start), along(f.end))) for f in folds]
     off = max(abs(((z - origin) * way.conjugate()).imag) for f in folds for z in (f.start, f.end))
     if off > ALIKE:  # the sizes lie on each other elsewhere: each has a fold of its own
-        for f in folds:
-            shared.path(f, look.FOLD_FULL, role="fold")
+        for items, f in zip(own, folds, strict=True):
+            items.append(PathItem((f,), look.FOLD_FULL, role="fold"))
         return folds[0]
     low, high = min(a for a, _ in ends), max(b for _, b in ends)
     shared.path(Path.line(origin + way * low, origin + way * high), look.FOLD_FULL, role="fold")

@@ -38,7 +38,7 @@ ARROW = 15.0  # length of the arrows that point at the edge a facing is sewn to
 
 
 def sheet_pieces(job: Job) -> tuple[SheetPiece, ...]:
-    """All pieces, in the order of their numbers."""
+    """All pieces of a job's base size, in the order of their numbers."""
     return tuple(sheet_piece(c, job) for c in sorted(job.size.cut_pieces, key=lambda c: c.piece.number))
 
 

@@ -32,14 +32,22 @@ class DrawnStep:
 
 
 def draw_recipe(
-    prepared: Prepared, units: Literal["cm", "in"], words: Sequence[StepWords] = ()
+    prepared: Prepared,
+    units: Literal["cm", "in"],
+    words: Sequence[StepWords] = (),
+    only: frozenset[str] | None = None,
 ) -> tuple[DrawnStep, ...]:
-    """The pictures of every step, in order. With the steps' words they show the same worked-out lengths."""
+    """The pictures of every step, or of those with an id in `only`, in order. With the steps' words they show the same
+    worked-out lengths.
+    """
     facts = {w.id: w.facts for w in words}
     bench = Bench({c.id: c for c in prepared.copies}, {c.piece.key: c for c in prepared.cuts})
     out = []
     for step in prepared.seams.steps:
         seams = prepared.seams.of_step(step.id)
+        if only is not None and step.id not in only:
+            bench = _after(bench, step, seams, prepared.copies)
+            continue
         scene = StepScene(
             step.verb,
             step.spec,

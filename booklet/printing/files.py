@@ -4,9 +4,19 @@ from __future__ import annotations
 
 import os
 import tempfile
+from dataclasses import dataclass
 from pathlib import Path
 
 from booklet.problems import Fault
+
+
+@dataclass(frozen=True)
+class Attached:
+    """A file carried along in a PDF."""
+
+    name: str
+    data: bytes
+
 
 
 def write_beside(out: Path, data: bytes) -> None:

@@ -16,10 +16,10 @@ from booklet.drawing import look
 from booklet.drawing.look import Paper
 from booklet.printing.grid import Grid
 from booklet.problems import Fault, nearest
+from booklet.reading.shop import LEAST_MARGIN
 from booklet.units import parse_length
 
 LONGEST = 200 * 25.4  # a page's side in a PDF without larger units (ISO 32000, Annex C)
-LEAST_MARGIN = 6.0  # what office printers can't reach: 3 to 5 mm (common practice, no source), and a little
 _LEAST_SIDE = 100.0
 
 Kind = Literal["tiles", "roll", "projector"]

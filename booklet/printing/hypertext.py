@@ -37,6 +37,8 @@ td {{ border-bottom: 1px solid {look.RULE}; vertical-align: top; }}
 th, td {{ padding: .3rem .8rem .3rem 0; }}
 .figure {{ text-align: right; font-variant-numeric: tabular-nums; white-space: nowrap; }}
 figure {{ margin: .8rem 0; background: #fff; }}
+.views {{ display: flex; gap: 1rem; }} .views figure {{ flex: 1; }}
+a {{ color: {look.INK}; }}
 img {{ max-width: 100%; height: auto; }}
 nav ol {{ columns: 2; padding-left: 1.2rem; }}
 dt {{ font-weight: 600; }} dd {{ margin: 0 0 .5rem; }}
@@ -66,7 +68,9 @@ def html_bytes(told: Instructions) -> bytes:
         f"<h1>{escape(told.title)}</h1>",
         f"<p>{escape(told.summary)}</p>",
         f'<p class="facts">{escape(" · ".join(f"{k} {v}".strip() for k, v in told.facts))}</p>',
+        '<div class="views">',
         *(_figure(view) for view in told.views),
+        "</div>",
         "</header>",
         *_contents(told),
         "<main>",

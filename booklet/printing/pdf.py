@@ -24,9 +24,9 @@ from reportlab.pdfgen.canvas import Canvas
 
 from booklet.drawing.display import Group, PathItem
 from booklet.drawing.page import PageSpec
-from booklet.printing.files import write_beside
+from booklet.printing.files import Attached, write_beside
 from booklet.printing.operators import PT, FontBook, Operators, form_box, n3
-from booklet.printing.told import Attached, attach, tell_pictures
+from booklet.printing.told import attach, tell_pictures
 
 
 def write_pdf_pages(
@@ -50,14 +50,15 @@ def pdf_bytes(
     subject: str = "",
     language: str = "en",
     attached: Sequence[Attached] = (),
+    layers: Sequence[str] = (),
 ) -> bytes:
-    """The file's bytes. Raises `Fault` for words that the fonts cannot set, ValueError for no pages."""
+    """The file's bytes; `layers` in the order in which a viewer lists them. Raises `Fault` for words that the fonts cannot set, ValueError for no pages."""
     if not pages:
         raise ValueError("a PDF needs a page")
     before = rl_config.useA85
     rl_config.useA85 = 0  # plain bytes: a quarter smaller
     try:
-        return _Writer(title, author, subject, language).write(pages, attached)
+        return _Writer(title, author, subject, language, layers).write(pages, attached)
     finally:
         rl_config.useA85 = before
 
@@ -72,7 +73,9 @@ class _Canvas(Canvas):
 class _Writer:
     """One document on its way to bytes."""
 
-    def __init__(self, title: str, author: str, subject: str, language: str) -> None:
+    def __init__(
+        self, title: str, author: str, subject: str, language: str, layers: Sequence[str] = ()
+    ) -> None:
         self.canvas = _Canvas(io.BytesIO(), pageCompression=1, invariant=1, pdfVersion=(1, 5), lang=language)
         self.canvas.setTitle(title)
         self.canvas.setAuthor(author)
@@ -83,6 +86,7 @@ class _Writer:
         self.fonts = FontBook(self.document)
         self.forms: dict[str, tuple[str, Group]] = {}
         self.images: dict[bytes, str] = {}
+        self.ordered = tuple(layers)
         self.layers: dict[str, str] = {}
         self.layers_here: list[str] = []
         self.told: list[list[str]] = []  # the pictures of each page in words
@@ -218,7 +222,9 @@ class _Writer:
     def _finish(self) -> None:
         catalogue = self.document.Catalog
         if self.layers:
-            refs = [self._layer_reference(title) for title in self.layers]
+            listed = [title for title in self.ordered if title in self.layers]
+            listed += [title for title in self.layers if title not in listed]
+            refs = [self._layer_reference(title) for title in listed]
             catalogue.OCProperties = PDFDictionary(
                 {
                     "OCGs": PDFArray(refs),

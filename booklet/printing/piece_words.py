@@ -23,6 +23,7 @@ from booklet.drawing.text import DESCENT, X_HEIGHT, height_mm, measure
 from booklet.paths import Path, Placement
 from booklet.printing.free_ground import FreeGround, line_shapes, word_shapes
 from booklet.printing.grid import Grid
+from booklet.printing.nest_names import nest_names
 from booklet.printing.sheet import PlacedPiece
 
 _CLEAR = 2.5  # mm of clear ground round a label
@@ -52,18 +53,20 @@ _FORMATS = (
 
 @dataclass(frozen=True)
 class PieceWords:
-    """The words of one piece in the sheet's mm, and what found no place."""
+    """The words of one piece in the sheet's mm, and what found no place. `named`: of a nest, each size's own names."""
 
     items: tuple[Item, ...]
     left_over: tuple[str, ...]
+    named: tuple[tuple[Item, ...], ...] = ()
 
 
 def piece_words(entry: PlacedPiece, grid: Grid) -> PieceWords:
     """Label, edge names and callouts of a placed piece."""
     piece, placement = entry.piece, entry.placement
-    drawn = (Group(piece.items, placement),)
-    ground = _ground(piece.outline.placed(placement))
-    lines, joints = line_shapes(drawn), [*_joints(ground, grid), *_joint_marks(ground, grid)]
+    drawn = (Group(piece.items, placement), *(Group(s.items, placement) for s in piece.sizes))
+    whole = _ground(piece.outline.placed(placement))
+    ground = whole if piece.ground is None else _ground(piece.ground.placed(placement))
+    lines, joints = line_shapes(drawn), [*_joints(whole, grid), *_joint_marks(whole, grid)]
     free = FreeGround(ground, [*lines, *joints])
     items: list[Item] = []
     left: list[str] = []
@@ -86,10 +89,13 @@ def piece_words(entry: PlacedPiece, grid: Grid) -> PieceWords:
             items.append(text)
             free.add(*word_shapes([text]))
     wanted = [Label(text, at, dot=False, size_pt=_NOTE_PT, within=inside) for text, at in calls]
-    placed = place_labels(ground.bounds, [*drawn, *items, *map(_as_item, joints)], wanted)
+    names = nest_names(entry, [*joints, *word_shapes(items)])
+    wanted += [Label(piece.sizes[n].size, at, size_pt=_NOTE_PT, within=inside) for n, at in names.unnamed]
+    there = [*drawn, *items, *(item for named in names.named for item in named), *map(_as_item, joints)]
+    placed = place_labels(ground.bounds, there, wanted)
     items += placed.items
     left += [label.text for label in placed.left_over]
-    return PieceWords(tuple(items), tuple(left))
+    return PieceWords(tuple(items), tuple(left), names.named)
 
 
 def _ground(outline: Path) -> Polygon:

@@ -78,7 +78,12 @@ def draw_sheet(sheet: Sheet) -> DrawnSheet:
         pieces.append(
             Group(piece.items, entry.placement, layer=piece.layer, name=f"piece {piece.key}", role="piece")
         )
+        for size in piece.sizes:
+            name = f"piece {piece.key} {size.size}"
+            pieces.append(Group(size.items, entry.placement, layer=size.layer, name=name, role="piece"))
         said = piece_words(entry, sheet.grid)
+        for size, names in zip(piece.sizes, said.named, strict=True):
+            words.append(Group(names, layer=size.layer, role="size names"))
         words.append(Group(said.items, layer=piece.layer, role="piece words"))
         left += said.left_over
     return DrawnSheet(sheet, tuple(pieces), tuple(words), tuple(left))

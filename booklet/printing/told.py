@@ -7,7 +7,6 @@ not tagged, so the file doesn't say of itself that it is a tagged one.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from reportlab.pdfbase.pdfdoc import (
@@ -20,15 +19,9 @@ from reportlab.pdfbase.pdfdoc import (
     PDFZCompress,
 )
 
+from booklet.printing.files import Attached
+
 _MEDIA = {"yaml": "application#2Fyaml", "svg": "image#2Fsvg+xml", "dxf": "image#2Fvnd.dxf"}
-
-
-@dataclass(frozen=True)
-class Attached:
-    """A file carried along in the PDF."""
-
-    name: str
-    data: bytes
 
 
 def tell_pictures(document: Any, told: Sequence[Sequence[str]]) -> None:

@@ -21,6 +21,7 @@ from booklet.units import parse_length, parse_ratio
 from booklet.wording import NONE, Wording
 
 FILE = "shop.yaml"
+LEAST_MARGIN, MOST_MARGIN = 6.0, 30.0  # office printers leave 3 to 5 mm blank (common practice, no source), and a little
 
 
 @dataclass(frozen=True)
@@ -77,6 +78,7 @@ class Shop:
     palette: Mapping[str, str] = field(default_factory=dict)  # the booklet's own colours -> the shop's
     paper: str = ""  # what it prints on and in, if it says so
     units: str = ""
+    margin: float = 10.0  # mm that the pattern's pages keep free at every edge
     rates: Rates | None = None
 
 
@@ -187,8 +189,24 @@ def _shop(source: Source, file: str) -> Shop:
         attach=data.get("attach") == "sources",
         paper=str((data.get("prints") or {}).get("paper") or ""),
         units=str((data.get("prints") or {}).get("units") or ""),
+        margin=_margin(source),
         rates=_rates(data["rates"]) if data.get("rates") else None,
     )
+
+
+def _margin(source: Source) -> float:
+    """Raises `Fault` for one that printers can't keep, or that leaves no page."""
+    value = (source.data.get("prints") or {}).get("margin")
+    where = source.where("prints", "margin") if value else None
+    mm = parse_length(value or "10 mm", "mm", where=where, name="the margin").mm
+    if not LEAST_MARGIN <= mm <= MOST_MARGIN:
+        raise Fault.of(
+            "shop-margin",
+            f"the pattern's margin is {mm:g} mm",
+            where,
+            f"Printers keep {LEAST_MARGIN:g} to {MOST_MARGIN:g} mm; 10 mm is safe.",
+        )
+    return mm
 
 
 def _palette(source: Source) -> Mapping[str, str]:

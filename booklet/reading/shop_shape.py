@@ -109,6 +109,7 @@ class Interfacing(Shape):
 class Prints(Shape):
     paper: Literal["a4", "letter"] | None = None
     units: Literal["cm", "in"] | None = None
+    margin: Words | None = None
 
 
 class Colours(Shape):

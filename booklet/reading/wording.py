@@ -14,7 +14,8 @@ from booklet.problems import Collector, Fault, Where, nearest
 from booklet.reading.sewing_shape import VERBS
 from booklet.reading.yaml_source import LARGEST_BYTES, Source, Step, parse_yaml
 from booklet.resources import data_folder
-from booklet.wording import NONE, Wording, laid_over, phrases
+from booklet.grammar import ARTICLES
+from booklet.wording import NONE, Wording, laid_over, package_phrases, phrases
 
 # Tables to which a style or a shop may add names of its own.
 OPEN = ("body", "cautions", "operators")
@@ -44,14 +45,6 @@ def read_wording(folder: Path, language: str, where: Where | None = None) -> Wor
             _check(wording, name, text, language, collector)
     collector.raise_if_errors()
     return wording if files else NONE
-
-
-def package_phrases(language: str) -> dict[str, Any]:
-    """All the package's page texts of a language."""
-    data: dict[str, Any] = {}
-    for file in sorted((data_folder("templates") / language / "pages").glob("*.yaml")):
-        data.update(phrases(file.read_text(encoding="utf-8")))
-    return data
 
 
 def _hidden(path: Path, folder: Path) -> bool:
@@ -139,7 +132,7 @@ def _slots(text: str, own: str, key: str, where: Where, collector: Collector) ->
         )
         return
     for name, spec, how in asked:
-        if name not in known or spec or how:
+        if name not in known or (spec and spec not in ARTICLES) or how:
             mend = (
                 nearest(name, known).strip() if known else "This phrase takes no slots; write {{ for a brace."
             )
@@ -189,11 +182,3 @@ def _term(source: Source, key: str, name: str, value: Any, collector: Collector)
             if verb not in VERBS:
                 what = f"'{verb}' is no operation"
                 collector.error("wording-key", where, what, nearest(verb, VERBS).strip())
-
-
-def laid_phrases(language: str, wording: Wording) -> dict[str, Any]:
-    """The page texts of a language with the shop's own laid over them."""
-    data = package_phrases(language)
-    for _, text in wording.named("pages", ".yaml"):
-        data = laid_over(data, phrases(text))
-    return data

@@ -12,8 +12,9 @@ from typing import Any, ClassVar
 
 import jinja2
 
-from booklet.sewing.operations.names import Name, plural
-from booklet.units import NBSP, show, show_percent
+from booklet.language import Tongue
+from booklet.sewing.operations.names import Name, named_many
+from booklet.units import NBSP, show, show_percent, told
 
 ALIKE = 0.5  # mm: sides that differ by less print as one length
 
@@ -23,10 +24,14 @@ class Phrases:
     """The printing of one step: its units, and the pieces that it has named so far."""
 
     units: str
-    small: Mapping[str, Any]
+    tongue: Tongue
     named: set[int] = field(default_factory=set)
     unlike: frozenset[int] = frozenset()  # numbers that a left and a right piece, drawn apart, share
     side: str = ""  # which of the two the words are for; empty where they are for both
+
+    @property
+    def small(self) -> Mapping[str, Any]:
+        return self.tongue.small
 
     KEY: ClassVar[str] = "phrases"
     FILTERS: ClassVar[dict[str, Callable[..., str]]] = {}
@@ -49,10 +54,10 @@ class Phrases:
 
     def dial(self, length: float) -> str:
         """A stitch length, in millimetres everywhere, as machines are marked."""
-        return f"{length:g}{NBSP}mm"
+        return told(f"{length:g}{NBSP}mm", self.units)
 
     def percent(self, ratio: float) -> str:
-        return show_percent(ratio)
+        return show_percent(ratio, self.units)
 
     def plus_minus(self, length: float) -> str:
         return f"±{NBSP}{self.mm(length)}"
@@ -72,22 +77,51 @@ class Phrases:
     # ------------------------------------------------ lists and plurals
 
     def times(self, words: str, count: int) -> str:
-        return plural(words) if count > 1 else words
+        return self.tongue.grammar.plural(words) if count > 1 else words
 
     def listed(self, items: Iterable[str]) -> str:
         """'a, b and c'."""
-        words = [str(i) for i in items]
-        if len(words) < 2:
-            return "".join(words)
-        return f"{', '.join(words[:-1])} {self.small['and']} {words[-1]}"
+        return self.tongue.grammar.listed(items)
 
     def many_listed(self, items: Iterable[str]) -> str:
-        return self.listed([plural(i) for i in items])
+        return self.listed([self.tongue.grammar.plural(i) for i in items])
+
+    # ------------------------------------------------ articles
+
+    def _with(self, kind: str, what: object, many: bool = False) -> str:
+        """Words, a piece, or several, each behind its article; `many` puts a piece cut several times in the plural."""
+        each = [what] if isinstance(what, (str, Name)) else list(what)  # type: ignore[call-overload]
+        words = [x if isinstance(x, str) else self._many(x) if many else self.name(x) for x in each]
+        return self.listed([self.tongue.grammar.with_article(kind, w) for w in words])
+
+    def the(self, what: object) -> str:
+        return self._with("the", what)
+
+    def of_the(self, what: object) -> str:
+        return self._with("of_the", what)
+
+    def to_the(self, what: object) -> str:
+        return self._with("to_the", what)
+
+    def of(self, what: object) -> str:
+        return self._with("of", what)
+
+    def of_all(self, what: object) -> str:
+        return self._with("of_the", what, many=True)
+
+    def to_all(self, what: object) -> str:
+        return self._with("to_the", what, many=True)
+
+    def the_plural(self, items: Iterable[str]) -> str:
+        """'the notches and the centres'."""
+        return self._with("the", [self.tongue.grammar.plural(i) for i in items])
 
     # ------------------------------------------------ pieces
 
     def name(self, piece: Name) -> str:
-        return self._numbered(piece, self.of_side(piece) + piece.words)
+        apart = self.side and any(n in self.unlike for n in piece.numbers)
+        words = self.tongue.grammar.sided(piece.words, self.side) if apart else piece.words
+        return self._numbered(piece, words)
 
     def of_side(self, piece: Name) -> str:
         """'right ', before a piece that differs from its partner on the other side; else nothing."""
@@ -98,7 +132,8 @@ class Phrases:
         """'other sleeve', for work that is done once more; 'left sleeve' where the two differ."""
         listed = [pieces] if isinstance(pieces, Name) else list(pieces)
         apart = self.side and any(n in self.unlike for p in listed for n in p.numbers)
-        return f"{self.small['sides']['left'] if apart else self.small['other']} {self.bare(pieces)}"
+        bare = self.bare(pieces)
+        return self.tongue.grammar.sided(bare, "left") if apart else self.tongue.put("other", words=bare)
 
     def names_one(self, pieces: Sequence[Name]) -> str:
         """Each piece in the singular, for work that is done once a side."""
@@ -110,25 +145,31 @@ class Phrases:
 
     def all_the(self, pieces: Sequence[Name]) -> str:
         """'the front (1) and the cuffs (6)'."""
-        return self.listed([f"the {self._numbered(p, p.many)}" for p in pieces])
+        return self._with("the", pieces, many=True)
 
     def all_the_bare(self, pieces: Sequence[Name]) -> str:
-        return self.listed([f"the {p.many}" for p in pieces])
+        return self.the([named_many(p, self.tongue) for p in pieces])
+
+    def of_all_bare(self, pieces: Sequence[Name]) -> str:
+        return self.of_the([named_many(p, self.tongue) for p in pieces])
 
     def titles(self, pieces: Sequence[Name]) -> str:
         """For a title, after its own 'the'."""
-        return f" {self.small['and']} the ".join(p.many for p in pieces)
+        return f" {self.small['and']} the ".join(named_many(p, self.tongue) for p in pieces)
 
     def bare(self, pieces: Name | Sequence[Name]) -> str:
         """Without numbers and in the singular."""
         return pieces.words if isinstance(pieces, Name) else self.listed([p.words for p in pieces])
 
     def bares(self, pieces: Sequence[Name]) -> str:
-        return self.listed([p.many for p in pieces])
+        return self.listed([named_many(p, self.tongue) for p in pieces])
 
     def last_words(self, pieces: Sequence[Name]) -> str:
-        """'neck facing' -> 'facing'."""
-        return self.listed(dict.fromkeys(p.words.split()[-1] for p in pieces))
+        """'neck facing' -> 'facing': the main word of each."""
+        return self.listed(dict.fromkeys(self.tongue.grammar.head(p.words) for p in pieces))
+
+    def _many(self, piece: Name) -> str:
+        return self._numbered(piece, named_many(piece, self.tongue))
 
     def _numbered(self, piece: Name, words: str) -> str:
         new = [n for n in piece.numbers if n not in self.named]
@@ -150,7 +191,7 @@ Phrases.FILTERS.update(
     (name, _filter(name))
     for name in (
         "mm", "no_less", "strong", "strong_list", "dial", "percent", "plus_minus", "word", "each_length", "times", "listed",
-        "many_listed", "of_side", "other",
+        "many_listed", "of_side", "other", "the", "of_the", "to_the", "of", "of_all", "to_all", "the_plural", "of_all_bare",
         "name", "names", "names_one", "all_the", "all_the_bare", "titles", "bare", "bares", "last_words",
     )
 )  # fmt: skip

@@ -15,19 +15,13 @@ from typing import Any
 
 from booklet.model import SizeRow, Step
 from booklet.problems import Problem
-from booklet.units import NBSP
+from booklet.sewing.size_align import BOLD, Token, aligned, in_a_row, one_unit, parted, shared, tokens
 
 LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"  # without I and O, which look like figures
 IN_A_ROW = 4  # sizes whose figures still read well in a line
-LONGEST_PHRASE = 4  # words of a counted phrase that may stand in a table
 
-_NUMBER = rf"\d+(?:[.,]\d+)?(?:{NBSP}\d+/\d+)?(?!\d)|\d+/\d+"
-_QUANTITY = re.compile(rf"(?P<number>\d+/\d+|{_NUMBER})(?:{NBSP}(?P<unit>[^\W\d_]+|%))?")
-_TOKEN = re.compile(rf"\*\*|{_QUANTITY.pattern}|[^\W\d_]+(?:['’-][^\W\d_]+)*|\s|[^\w\s]|\w")
 _SENTENCE_END = re.compile(r"(?<=[.!?]) +|(?<=[.!?]\*\*) +")
-_LENGTHS = ("mm", "cm", "m", "in", "yd")
 _BREAK = "\n"  # between paragraphs
-_BOLD = "**"
 
 
 class Unmerged(Exception):
@@ -97,7 +91,11 @@ def _other_steps(names: Sequence[str], base: int, sized: Sequence[Sequence[Step]
 
 
 def _merged(
-    step: Step, of_sizes: Sequence[Step], names: Sequence[str], small: Mapping[str, Any], shown: frozenset[str]
+    step: Step,
+    of_sizes: Sequence[Step],
+    names: Sequence[str],
+    small: Mapping[str, Any],
+    shown: frozenset[str],
 ) -> Step:
     rows = _Rows()
     merging = _Merging(names, small, rows)
@@ -107,7 +105,9 @@ def _merged(
     check = merging.line([s.check for s in of_sizes])
     base = of_sizes.index(step)
     rows.lettered |= {n for n, values in enumerate(rows.values) if values[base] in shown}
-    letters = {n: letter for n, letter in zip(_used(rows, (title, *text, note, check)), LETTERS, strict=False)}
+    letters = {
+        n: letter for n, letter in zip(_used(rows, (title, *text, note, check)), LETTERS, strict=False)
+    }
     if len(letters) < len(rows.lettered):
         raise Unmerged(
             f"{len(rows.lettered)} things differ between sizes {_first_last(names)}, more than the letters"
@@ -118,7 +118,7 @@ def _merged(
 
     return replace(
         step,
-        title=printed(title).replace(_BOLD, ""),
+        title=printed(title).replace(BOLD, ""),
         text=tuple(printed(p) for p in text),
         note=printed(note),
         check=printed(check),
@@ -143,9 +143,9 @@ def _printed(text: str, rows: _Rows, letters: Mapping[int, str]) -> str:
     for n, part in enumerate(re.split(r"\0(\d+)\0", text)):
         if n % 2 == 0:
             out.append(part)
-            bold ^= part.count(_BOLD) % 2 == 1
+            bold ^= part.count(BOLD) % 2 == 1
         elif (row := int(part)) in letters:
-            out.append(letters[row] if bold else f"{_BOLD}{letters[row]}{_BOLD}")
+            out.append(letters[row] if bold else f"{BOLD}{letters[row]}{BOLD}")
         else:
             out.append(in_a_row(rows.values[row]))
     return "".join(out)
@@ -162,7 +162,7 @@ class _Merging:
 
     def title(self, titles: Sequence[str]) -> str:
         every = range(len(titles))
-        told = _aligned([self._tokens(t) for t in titles], [self._masks(t) for t in titles])
+        told = aligned([self._tokens(t) for t in titles])
         if told is None:
             other = next(n for n in every if titles[n] != titles[0])
             raise Unmerged(
@@ -179,8 +179,8 @@ class _Merging:
         kinds = [tuple(self._masks(s) for s in told) for told in sentences]
         common = list(kinds[0])
         for kind in dict.fromkeys(kinds):
-            common = _shared(common, kind)
-        parts = [_parted(told, kind, common) for told, kind in zip(sentences, kinds, strict=True)]
+            common = shared(common, kind)
+        parts = [parted(told, kind, common) for told, kind in zip(sentences, kinds, strict=True)]
         out: list[str] = []
         for n in range(2 * len(common) + 1):  # what differs, a shared sentence, what differs, ...
             stretches = [p[n] for p in parts]
@@ -188,7 +188,7 @@ class _Merging:
                 out += self._alike([s[0] for s in stretches], range(len(texts))) or ()
             else:
                 out += self._apart(stretches)
-        return tuple(p for p in (" ".join(p.split(" ")).strip(" ") for p in _joined(out)) if p)
+        return tuple(p for p in _joined(out) if p)
 
     def _apart(self, stretches: Sequence[Sequence[str]]) -> list[str]:
         """Sentences that differ in words: as one where only counted words differ, else for each group of sizes."""
@@ -211,7 +211,7 @@ class _Merging:
             ]
             words = next((n for n, s in enumerate(merged) if s != _BREAK), None)
             if words is not None:
-                merged[words] = f"{_BOLD}{self._lead(members)}{_BOLD} {merged[words]}"
+                merged[words] = f"{BOLD}{self._lead(members)}{BOLD} {merged[words]}"
                 out += merged
         return out
 
@@ -221,12 +221,12 @@ class _Merging:
             return [told[0]]
         if _BREAK in told:
             return None
-        parts = _aligned([self._tokens(t) for t in told], [self._masks(t) for t in told])
+        parts = aligned([self._tokens(t) for t in told])
         return None if parts is None else [self._written(parts, members)]
 
     def _written(self, parts: Sequence[str | tuple[str, ...]], members: Sequence[int]) -> str:
         differ = [p for p in parts if not isinstance(p, str)]
-        letter = len(set(differ)) > 1 or len(members) > IN_A_ROW or any(not _plain(p) for p in differ)
+        letter = len(set(differ)) > 1 or len(members) > IN_A_ROW or any(one_unit(p) is None for p in differ)
         out = []
         for part in parts:
             if isinstance(part, str):
@@ -243,19 +243,11 @@ class _Merging:
         key = "for_size" if len(members) == 1 else "for_sizes"
         return str(self.small[key]).format(sizes=size_runs(self.names, members, self.small))
 
-    def _tokens(self, text: str) -> list[str]:
-        return [m.group() for m in _TOKEN.finditer(text)]
+    def _tokens(self, text: str) -> list[Token]:
+        return tokens(text, self.small["numbers"])
 
     def _masks(self, text: str) -> tuple[str, ...]:
-        return tuple(self._mask(t) for t in self._tokens(text))
-
-    def _mask(self, token: str) -> str:
-        """A token without its number: '12 mm' and '1.2 cm' are of one kind, '3' and 'three' of another."""
-        quantity = _QUANTITY.fullmatch(token)
-        if quantity:
-            unit = quantity["unit"]
-            return "# length" if unit in _LENGTHS else f"# {unit}" if unit else "#"
-        return "#" if token.lower() in [str(n) for n in self.small["numbers"]] else token
+        return tuple(t.mask for t in self._tokens(text))
 
 
 def size_runs(names: Sequence[str], members: Sequence[int], small: Mapping[str, Any]) -> str:
@@ -291,103 +283,3 @@ def _joined(sentences: Sequence[str]) -> list[str]:
         else:
             out[-1] = f"{out[-1]} {sentence}" if out[-1] else sentence
     return out
-
-
-# ---------------------------------------------------------------- alignment
-
-
-def _shared(a: Sequence[Any], b: Sequence[Any]) -> list[Any]:
-    """The longest run of things, gaps allowed, that both have in this order."""
-    if list(a) == list(b):
-        return list(a)
-    best = [[0] * (len(b) + 1) for _ in range(len(a) + 1)]
-    for i in range(len(a) - 1, -1, -1):
-        for j in range(len(b) - 1, -1, -1):
-            best[i][j] = best[i + 1][j + 1] + 1 if a[i] == b[j] else max(best[i + 1][j], best[i][j + 1])
-    out, i, j = [], 0, 0
-    while i < len(a) and j < len(b):
-        if a[i] == b[j]:
-            out.append(a[i])
-            i, j = i + 1, j + 1
-        elif best[i + 1][j] >= best[i][j + 1]:
-            i += 1
-        else:
-            j += 1
-    return out
-
-
-def _parted(items: Sequence[str], kinds: Sequence[Any], common: Sequence[Any]) -> list[list[str]]:
-    """Items parted at the common ones, each of which stands alone: other, common, other, common, ..., other."""
-    out: list[list[str]] = [[]]
-    at = 0
-    for item, kind in zip(items, kinds, strict=True):
-        if at < len(common) and kind == common[at]:
-            out += [[item], []]
-            at += 1
-        else:
-            out[-1].append(item)
-    return out
-
-
-def _aligned(
-    tokens: Sequence[Sequence[str]], masks: Sequence[Sequence[str]]
-) -> list[str | tuple[str, ...]] | None:
-    """A sentence in parts: what all sizes share, and for each place that differs the values, one a size.
-
-    None where the sentences differ in more than numbers and the words counted by them.
-    """
-    common = list(masks[0])
-    for mask in dict.fromkeys(tuple(m) for m in masks):
-        common = _shared(common, mask)
-    split = [_parted(t, m, common) for t, m in zip(tokens, masks, strict=True)]
-    parts = [tuple(tuple(p[n]) for p in split) for n in range(2 * len(common) + 1)]
-    parts = [p for p in parts if any(p)]
-    at = 0
-    while at < len(parts):  # a word that differs is joined to the number before it
-        if len(set(parts[at])) > 1 and not all(_counts(p, masks) for p in parts[at]):
-            first = _number_before(parts, at, masks)
-            if first is None:
-                return None
-            joined = tuple(tuple(t for part in parts[first : at + 1] for t in part[n]) for n in range(len(tokens)))
-            if any(not _phrase(p) for p in joined):
-                return None
-            parts[first : at + 1] = [joined]
-            at = first
-        at += 1
-    out: list[str | tuple[str, ...]] = []
-    for part in parts:
-        values = tuple("".join(p) for p in part)
-        if len(set(values)) == 1:
-            out.append(values[0])
-        else:
-            out.append(tuple(v.replace(_BOLD, "") for v in values))
-    return out
-
-
-def _counts(part: Sequence[str], masks: Sequence[Sequence[str]]) -> bool:
-    return any(_is_number(t) or t in _words_of(masks) for t in part)
-
-
-def _words_of(masks: Sequence[Sequence[str]]) -> tuple[str, ...]:
-    return ()
-
-
-def _number_before(
-    parts: Sequence[Sequence[Sequence[str]]], at: int, masks: Sequence[Sequence[str]]
-) -> int | None:
-    return None
-
-
-def _phrase(part: Sequence[str]) -> bool:
-    return True
-
-
-def _is_number(token: str) -> bool:
-    return _QUANTITY.fullmatch(token) is not None
-
-
-# ---------------------------------------------------------------- figures
-
-
-def _plain(values: Sequence[str]) -> bool:
-    return one_unit(values) is not None

@@ -12,15 +12,15 @@ from functools import lru_cache
 from typing import Any, Literal
 
 import jinja2
-import yaml
 from jinja2 import meta, nodes
 from jinja2.sandbox import ImmutableSandboxedEnvironment, SecurityError
 
+from booklet.language import Tongue
 from booklet.problems import Collector, Fault, Where, nearest
 from booklet.resources import data_folder
 from booklet.sewing.operations import OPERATIONS
 from booklet.sewing.phrases import Phrases
-from booklet.wording import NONE, Wording, laid_over, phrases
+from booklet.wording import NONE, Wording
 
 Units = Literal["cm", "in"]
 SECTIONS = ("title", "text", "check")
@@ -67,31 +67,23 @@ def environment(language: str, wording: Wording = NONE) -> jinja2.Environment:
     return env
 
 
-@lru_cache(maxsize=8)
-def small_words(language: str, wording: Wording = NONE) -> Mapping[str, Any]:
-    path = data_folder("templates") / language / "steps" / "words.yaml"
-    own = yaml.safe_load(path.read_text(encoding="utf-8"))
-    text = wording.text("steps/words.yaml")
-    return own if text is None else laid_over(own, phrases(text))
-
-
 def render(
     template: str,
     facts: Mapping[str, Any],
     units: Units,
-    language: str,
+    tongue: Tongue,
     unlike: frozenset[int] = frozenset(),
     side: str = "",
-    wording: Wording = NONE,
 ) -> dict[str, str]:
     """The sections of a template, filled in; `unlike` and `side` as in `Phrases`.
 
     Raises `Fault` for what is wrong with a shop's template, jinja2.UndefinedError for one of the package's own.
     """
-    filled = Phrases(units, small_words(language, wording), unlike=unlike, side=side)
+    filled = Phrases(units, tongue, unlike=unlike, side=side)
+    wording = tongue.words.wording
     try:
-        made = environment(language, wording).get_template(template)
-        text = made.render({**facts, Phrases.KEY: filled})
+        made = environment(tongue.language, wording).get_template(template)
+        text = tongue.grammar.spaced(made.render({**facts, Phrases.KEY: filled}))
     except Exception as error:  # a template may do anything; its author is told where
         fault = _shops_fault(error, wording)
         if fault is None:

@@ -15,6 +15,7 @@ from typing import Any, Literal
 import yaml
 
 from booklet.drafting.table import Table
+from booklet.language import Tongue, tongue_of
 from booklet.model import Copy
 from booklet.problems import Collector, Where
 from booklet.reading.shop import Shop
@@ -22,7 +23,7 @@ from booklet.resources import data_folder
 from booklet.seams.table import RecipeStep, SeamTable
 from booklet.sewing.minutes import guide_minutes
 from booklet.sewing.operations import OPERATIONS, Context, Stitching
-from booklet.sewing.templates import check_templates, render, small_words, unknown_names
+from booklet.sewing.templates import check_templates, render, unknown_names
 from booklet.wording import NONE, Wording, laid_over, phrases
 
 Units = Literal["cm", "in"]
@@ -71,22 +72,24 @@ def write_steps(
     shop: Shop,
     units: Units,
     cloths: Mapping[str, str] | None = None,
-    language: str = "en",
 ) -> tuple[StepWords, ...]:
-    """Every step of the options made, numbered 1 to n. `cloths` gives the titles of cloths by key.
+    """Every step of the options made, numbered 1 to n, in the language of `units` (a `Manner`, or English).
+
+    `cloths` gives the titles of cloths by key.
 
     Raises `Fault` with all that is wrong with the shop's own templates, jinja2.UndefinedError for a template of the
     package that asks for a fact that its operation does not give.
     """
     by_id = {c.id: c for c in copies}
-    if shop.wording.files:
-        check_templates(language, shop.wording)
+    tongue = tongue_of(units)
+    if tongue.words.wording.files:
+        check_templates(tongue.language, tongue.words.wording)
     out = []
     collector = Collector()
     for number, step in enumerate(steps, 1):
-        context = _context(step, steps, table, by_id, draft, shop, cloths or {})
+        context = _context(step, steps, table, by_id, draft, shop, cloths or {}, tongue)
         with collector.catching():
-            out.append(_write(number, context, units, language))
+            out.append(_write(number, context, units))
     collector.raise_if_errors()
     return tuple(out)
 
@@ -99,6 +102,7 @@ def _context(
     draft: Table,
     shop: Shop,
     cloths: Mapping[str, str],
+    tongue: Tongue,
 ) -> Context:
     order = {s.id: n for n, s in enumerate(steps)}
     here = order[step.id]
@@ -113,22 +117,23 @@ def _context(
         draft=draft,
         shop=shop,
         cloths=cloths,
+        tongue=tongue,
     )
 
 
-def _write(number: int, context: Context, units: Units, language: str) -> StepWords:
+def _write(number: int, context: Context, units: Units) -> StepWords:
     step, raw = context.step, context.step.raw
     operation = OPERATIONS[step.verb]
     facts = operation.facts(context)
     stitching = operation.stitching(context)
     unlike = _unlike(context)
     both = "right" if context.each_side() else ""
-    wording = context.shop.wording
-    unknown = unknown_names(operation.template, facts, language, wording) if wording.files else None
+    tongue, wording = context.tongue, context.tongue.words.wording
+    unknown = unknown_names(operation.template, facts, tongue.language, wording) if wording.files else None
     if unknown is not None:
         raise unknown
-    sections = render(operation.template, facts, units, language, unlike, both, wording)
-    text, checked = _both_sides(context, sections, units, language)
+    sections = render(operation.template, facts, units, tongue, unlike, both)
+    text, checked = _both_sides(context, sections, units)
     title = str(raw.get("title") or tidy(sections["title"]))
     check = str(raw["check"]) if "check" in raw else checked
     worked = guide_minutes(step.verb, operation.effort(context), stitching, context.shop)
@@ -146,14 +151,14 @@ def _write(number: int, context: Context, units: Units, language: str) -> StepWo
         seams=tuple(s.id for s in context.seams),
         touches_cloth=operation.touches_cloth,
         stitching=stitching,
-        terms=tuple(t.key for t in glossary(language, wording) if t.used_in(said)),
+        terms=tuple(t.key for t in glossary(tongue.language, wording) if t.used_in(said)),
         facts=facts,
         where=step.where,
     )
 
 
 def _both_sides(
-    context: Context, together: Mapping[str, str], units: Units, language: str
+    context: Context, together: Mapping[str, str], units: Units
 ) -> tuple[tuple[str, ...], str]:
     """Paragraphs and check of a step. Of a body whose sides differ, what is not alike is told for each side."""
     text, check = paragraphs(together["text"]), tidy(together["check"])
@@ -161,16 +166,16 @@ def _both_sides(
     if not each:
         return text, check
     operation = OPERATIONS[context.step.verb]
-    unlike, wording = _unlike(context), context.shop.wording
+    unlike, tongue = _unlike(context), context.tongue
     told = [
-        render(operation.template, operation.facts(c), units, language, unlike, side, wording)
+        render(operation.template, operation.facts(c), units, tongue, unlike, side)
         for c, side in zip(each, ("right", "left"), strict=True)
     ]
     right, left = (paragraphs(t["text"]) for t in told)
     checks = [tidy(t["check"]) for t in told]
     if [_figures(p) for p in (*right, checks[0])] == [_figures(p) for p in (*left, checks[1])]:
         return text, check
-    small = small_words(language, wording)
+    small = tongue.small
 
     def apart(a: str, b: str) -> list[str]:
         return [f"{small['on_right']} {a}", f"{small['on_left']} {b}"]
@@ -178,7 +183,7 @@ def _both_sides(
     if len(right) != len(left):
         return tuple(apart(" ".join(right), " ".join(left))), " ".join(apart(*checks))
     plain = paragraphs(
-        render(operation.template, operation.facts(context), units, language, wording=wording)["text"]
+        render(operation.template, operation.facts(context), units, tongue)["text"]
     )
     whole = plain if len(plain) == len(right) else right
     rows = [

@@ -12,7 +12,7 @@ from helpers import all_styles
 
 from booklet.model import Job
 from booklet.pages.picture_words import told
-from booklet.printing.told import Attached
+from booklet.printing.files import Attached
 from booklet.write import print_booklet
 
 

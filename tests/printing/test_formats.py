@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from pathlib import Path as FilePath
+
 import pytest
 from helpers.sheet_pieces import piece, pieces
+from helpers.steps import ROOT
 
 from booklet.drawing.bounds import flat_items
 from booklet.drawing.display import Board, Drawing, PathItem, Text
 from booklet.drawing.judge import judge
 from booklet.drawing.look import A4
-from booklet.inputs import SheetWords, sheet_choice
+from booklet.inputs import SheetWords, read_inputs, sheet_choice
 from booklet.paths import Path
 from booklet.printing.formats import FORMATS, LONGEST, sheet_format
 from booklet.printing.grid import Grid
@@ -172,3 +175,16 @@ def test_what_the_command_line_says_is_checked_at_once() -> None:
     choice = sheet_choice(SheetWords(pieces="sleeve, cuff"), "letter")
     assert (choice.pieces, choice.part, choice.format.key) == (("sleeve", "cuff"), "pattern", "letter")
     assert choice.grid == Grid(FORMATS["letter"].paper)
+
+
+def test_a_shops_own_margin_goes_onto_its_pages(tmp_path: FilePath) -> None:
+    def file(margin: str) -> FilePath:
+        (tmp_path / "shop.yaml").write_text(f"shop: Heron\nprints:\n  margin: {margin}\n", encoding="utf-8")
+        return tmp_path / "shop.yaml"
+
+    style = ROOT / "styles" / "apron"
+    choice = read_inputs(style, shop=file("7 mm")).sheets
+    assert choice is not None and choice.grid.margin == 7.0
+    assert read_inputs(style, shop=file("10 mm")).sheets is None
+    with pytest.raises(Fault, match=r"shop.yaml:3: the pattern's margin is 4 mm"):
+        read_inputs(style, shop=file("4 mm"))

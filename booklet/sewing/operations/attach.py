@@ -12,7 +12,7 @@ from booklet.sewing.operations.base import (
     Operation,
     Stitching,
 )
-from booklet.sewing.operations.names import edge_words, piece_names, piece_words
+from booklet.sewing.operations.names import edge_words, mark_words, piece_names, piece_words
 
 INSIDE = 2.0  # mm from the strap's edges to the square (common practice, no source)
 
@@ -32,6 +32,7 @@ def facts(context: Context) -> Facts:
     lap = context.length(context.spec["lap"])
     wide = seam.a_mm / 2  # the end was folded lengthwise
     across, down = wide - 2 * INSIDE, lap - INSIDE
+    said = context.tongue.said
     mark = next(m for h in host.edges if h.base == edge for m in h.edge.marks if m.name == context.spec["at"])
     return {
         "strap": piece_names(copies.values())[0],
@@ -41,7 +42,7 @@ def facts(context: Context) -> Facts:
         "count": len(group),
         "host": piece_names([host])[0],
         "edge": edge_words(half),
-        "mark": "cross" if mark.kind == "dot" else mark.name.replace("_", " "),
+        "mark": mark_words(mark, context.tongue) if mark.kind == "dot" else said(mark.name.replace("_", " ")),
         "allow": seam.allow_a,
         "lap": lap,
         "wide": wide,

@@ -56,7 +56,7 @@ def facts(context: Context) -> Facts:
         "ring": is_ring(seam.a),
         "seams": tuple(dict.fromkeys(_ring_seams(context, seam))),
         "gathered": seam.treatment in ("gathers", "ease"),
-        "matches": match_words(match_points(context, seam)),
+        "matches": match_words(context, match_points(context, seam)),
         "ends": _ends(context, seam),
         "shut": _shut(context, seam),
         "caught": piece_names(caught),
@@ -78,7 +78,7 @@ def _ends(context: Context, seam: Seam) -> Facts | None:
     at = []
     for part, start in ((seam.a.parts[0], True), (seam.a.parts[-1], False)):
         mark = context.mark_at(part, start)
-        at.append(mark_words(mark) if mark else edge_words(context.beyond(part, start)))
+        at.append(mark_words(mark, context.tongue) if mark else edge_words(context.beyond(part, start)))
     towards = [
         edge_words(context.beyond(part, not start))
         for part, start in ((seam.a.parts[0], True), (seam.a.parts[-1], False))
@@ -126,7 +126,7 @@ def _shut(context: Context, seam: Seam) -> Facts | None:
         "allow": ends[0].allow_a,
         "trim": context.shop.trim["trim to"],
         "beyond": beyond.a_mm if beyond else None,
-        "mark": mark_words(mark) if mark else "",
+        "mark": mark_words(mark, context.tongue) if mark else "",
         "standing": edge_words(standing) if standing else "",
         "level": edge_words(level[0]) if level else "",
         "level_first": beyond is not None and context.mark_at(seam.b.parts[0], True) is None

@@ -6,11 +6,12 @@ Facts hold names and raw numbers only; templates put them into sentences, and pi
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Any, Literal
 
 from booklet.drafting.table import Table
 from booklet.formula import parse_formula
+from booklet.language import OWN, Tongue, tongue_for
 from booklet.model import Copy, Half, Mark, Part, Run, Seam, Side
 from booklet.reading.shop import Shop
 from booklet.seams.compare import Drawn
@@ -67,6 +68,7 @@ class Context:
     draft: Table
     shop: Shop
     cloths: Mapping[str, str]  # titles by key
+    tongue: Tongue = field(default_factory=lambda: tongue_for(OWN))
 
     # ------------------------------------------------ the recipe
 
@@ -85,8 +87,9 @@ class Context:
         )
 
     def cloth(self, key: str) -> str:
-        plain = key.replace("_", " ")
-        return self.cloths.get(key, plain if key in ("interfacing", "lining") else f"{plain} cloth")
+        plain = self.tongue.said(key.replace("_", " "))
+        named = plain if key in ("interfacing", "lining") else self.tongue.put("cloth", words=plain)
+        return self.cloths.get(key, named)
 
     def each_side(self) -> tuple[Context, ...]:
         """The step as done on the right and on the left, where the body's sides differ and it is done on both."""

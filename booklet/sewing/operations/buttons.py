@@ -37,9 +37,9 @@ def _groups(row: Row, kind: str) -> list[Row]:
     return list(out.values())
 
 
-def _edge(copy: Copy, name: str) -> str:
+def _edge(context: Context, copy: Copy, name: str) -> str:
     half = next((h for h in copy.edges if h.base == name), None)
-    return edge_words(half) if half else name.replace("_", " ")
+    return edge_words(half) if half else context.tongue.said(name.replace("_", " "))
 
 
 def _place(context: Context, group: Row) -> Facts:
@@ -50,6 +50,7 @@ def _place(context: Context, group: Row) -> Facts:
     all_plies = context.plies(copy.piece.name)
     sides = {c.side for c in all_plies}
     kind = "each" if len(plies) > 1 else "one"
+    said = context.tongue.said
     if len(plies) == 1 and first.side != "whole":
         kind = "part" if copy.side == "whole" else "side" if len(sides) > 1 else "one"
     return {
@@ -57,9 +58,9 @@ def _place(context: Context, group: Row) -> Facts:
         "where": kind,
         "side": first.side,
         "count": len(ply),
-        "line": _edge(copy, first.line) if first.inside is not None else first.line.replace("_", " "),
+        "line": _edge(context, copy, first.line) if first.inside is not None else said(first.line.replace("_", " ")),
         "inside": first.inside,
-        "from": _edge(copy, first.start),
+        "from": _edge(context, copy, first.start),
         "far": first.far,
         "apart": ply[1].far - ply[0].far if len(ply) > 1 else None,
         "along": first.along,
@@ -85,7 +86,7 @@ def facts(context: Context) -> Facts:
         "lap": _lap(row),
         "centre": next(
             (
-                g[0][1].line.replace("_", " ")
+                context.tongue.said(g[0][1].line.replace("_", " "))
                 for g in holes
                 if g[0][1].side != "whole" and g[0][1].inside is None
             ),

@@ -72,7 +72,7 @@ def _make(context: Context, rows: tuple[Seam, ...]) -> Facts:
         "fused": any(context.fused_to(c) for c in context.run_copies(seam.a)),
         "more": seam.difference,
         "end": edge_words(context.half(ends[0])),
-        "outer": edge_words(between[0]) if between else "edge",
+        "outer": edge_words(between[0]) if between else str(context.tongue.small["edge"]),
         "end_long": lengths[0] if max(lengths) - min(lengths) < ALIKE else 0.0,
         "open": _open_edge(context, rows),
         "alike": ALIKE,
@@ -85,7 +85,7 @@ def _open_edge(context: Context, rows: tuple[Seam, ...]) -> str:
     """The edge that stays open: the one that this step doesn't sew."""
     copy = context.copies[rows[0].a.parts[0].copy]
     sewn = {context.half(p).base for s in rows for p in s.a.parts}
-    return next((edge_words(h) for h in copy.edges if h.base not in sewn), "edge")
+    return next((edge_words(h) for h in copy.edges if h.base not in sewn), str(context.tongue.small["edge"]))
 
 
 def _hold(context: Context, rows: tuple[Seam, ...]) -> Facts:
@@ -109,7 +109,7 @@ def _hold(context: Context, rows: tuple[Seam, ...]) -> Facts:
             (n for n, c in zip(names, held, strict=False) if c.piece.name == _piece(context, "upper")),
             names[-1],
         ),
-        "matches": match_words(match_points(context, along)),
+        "matches": match_words(context, match_points(context, along)),
         "along": along.a_mm,
         "half": along.a_mm / 2,
         "end": ends[0].a_mm if ends else 0.0,

@@ -51,11 +51,11 @@ def facts(context: Context) -> Facts:
                 "intake": dart.intake,
                 "edge": edge_words(half),
                 "allow": half.edge.allow,
-                "press": dart.press_words.removeprefix("to "),
+                "press": context.tongue.said(dart.press_words.removeprefix("to ")),
             }
         )
     names = [r["piece"] for r in rows]
-    one: Name | None = common(names)
+    one: Name | None = common(context, names)
     alike = len({(round(r["leg"], 2), round(r["intake"], 2)) for r in rows}) == 1
     return {
         "rows": rows,

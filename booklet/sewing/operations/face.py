@@ -40,13 +40,13 @@ def facts(context: Context) -> Facts:
     return {
         "sides": len(group),
         "allow": seam.allow_a,
-        "facing": called_together(facing),
+        "facing": called_together(context, facing),
         "fused": any(context.fused_to(c) for c in facing),
         "work": piece_names(context.run_copies(seam.a)),
         "joined": len(context.connected(context.run_copies(seam.a))) > 1,
         "edges": edge_names(context, seam.a),
         "same_edges": edge_names(context, seam.a) == edge_names(context, seam.b),
-        "matches": match_words(match_points(context, seam)),
+        "matches": match_words(context, match_points(context, seam)),
         "ring": is_ring(seam.a),
         "start": seam_words(context, seam.a.parts[0], True)
         if is_ring(seam.a)
@@ -64,7 +64,7 @@ def facts(context: Context) -> Facts:
         "slit": slit_facts(slit) if slit else None,
         "loop": _loop_caught(context),
         "caught": piece_names(c for g in context.groups("catch") for c in context.run_copies(g[0].a)),
-        "press_to": called_together(facing)[0].words,
+        "press_to": called_together(context, facing)[0].words,
         "acts": act_facts(context, seam),
         "tolerance": context.shop.equal,
     }

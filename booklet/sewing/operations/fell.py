@@ -54,7 +54,7 @@ def facts(context: Context) -> Facts:
     allow = seams[0].allow_a
     faced = _faced(context, seams[0]) if tape else None
     return {
-        "pieces": called_together(copies.values()),
+        "pieces": called_together(context, copies.values()),
         "edges": tuple(dict.fromkeys(e for s in seams for e in edge_names(context, s.a))),
         "count": len(seams),
         "tape": tape,

@@ -22,7 +22,7 @@ def facts(context: Context) -> Facts:
     copies = tuple({c.id: c for s in seams for c in context.run_copies(s.a)}.values())
     joined = len(copies) > 1 and {c.id for c in copies} <= context.connected(copies[:1])
     return {
-        "pieces": called_together(copies),
+        "pieces": called_together(context, copies),
         "each": piece_names(copies),
         "edges": tuple(dict.fromkeys(e for g in groups for e in edge_names(context, g[0].a))),
         "count": 1 if joined else len(seams),  # runs that are neatened one by one

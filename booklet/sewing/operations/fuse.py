@@ -21,7 +21,7 @@ def facts(context: Context) -> Facts:
     trims = list(dict.fromkeys(f.rule.trim for f in fused))
     allowed = any(h.edge.allow > 0 for c in hosts for h in c.edges)
     return {
-        "pieces": called_together(hosts),
+        "pieces": called_together(context, hosts),
         "each": piece_names(hosts),
         "count": len(hosts),
         "interfacing": context.cloth(fused[0].cloth) if fused else context.cloth("interfacing"),

@@ -78,7 +78,7 @@ def drawn_facts(context: Context, kind: str, usual: int) -> Facts:
         "start": end_words(context, seam.a, True),
         "end": end_words(context, seam.a, False),
         "seam": seam_words(context, first, True) if ring else "",
-        "between": [mark_words(m) for m in _inner_marks(context, seam)],
+        "between": [mark_words(m, context.tongue) for m in _inner_marks(context, seam)],
         "flat": seam.a_mm - sum(s["beside"] for s in slits if s),
         "slit": slits[0] if slits[0] == slits[1] else None,
         "drawn": drawn_up(context, seam),

@@ -14,7 +14,7 @@ def facts(context: Context) -> Facts:
     copies = tuple({c.id: c for s in seams for c in context.run_copies(s.a)}.values())
     return {
         "edges": tuple(dict.fromkeys(e for s in seams for e in edge_names(context, s.a))),
-        "pieces": called_together(copies),
+        "pieces": called_together(context, copies),
         "ring": is_ring(seams[0].a),
         "hours": HOURS,
         "allow": seams[0].allow_a,

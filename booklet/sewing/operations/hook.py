@@ -15,14 +15,14 @@ HAND_THREAD = 180.0  # mm of hand stitching that a hook and its eye come to
 
 def facts(context: Context) -> Facts:
     found = zip_at(context, context.spec["at"])
-    over, under = side_names(context, found[1]) if found else (Name("overlap"), Name("underlap"))
+    over, under = side_names(context, found[1]) if found else tuple(Name(str(context.tongue.small[w])) for w in ("overlap", "underlap"))
     top = top_and_foot(context, found[1].a)[0] if found else None
     lapped = found is not None and kind_of(found[0]) == "lapped"
     return {
         "over": over,
         "under": under,
-        "top": edge_words(top) if top else "top",
-        "with": str(context.spec.get("with", "eye")),
+        "top": edge_words(top) if top else str(context.tongue.small["top"]),
+        "with": context.tongue.said(str(context.spec.get("with", "eye"))),
         "lapped": lapped,
         "back": BACK,
         "passes": PASSES,

@@ -25,6 +25,7 @@ from booklet.sewing.operations.names import (
     called_together,
     edge_names,
     end_words,
+    named_many,
     piece_names,
     seam_called,
     seam_words,
@@ -47,12 +48,12 @@ def facts(context: Context) -> Facts:
         "length": sewn_length(seam),
         "lengths": [sewn_length(s) for s in group],
         "tolerance": context.shop.equal,
-        "pieces": called_together((*a, *b)),
+        "pieces": called_together(context, (*a, *b)),
         "each": piece_names((*a, *b)),
         "upper": piece_names(context.run_copies(seam.a)[:1])[0],
         "under": piece_names(context.run_copies(seam.b)[:1])[0],
         "under_title": _one_title(
-            piece_names(dict.fromkeys(c for s in group for c in context.run_copies(s.b)))
+            context, piece_names(dict.fromkeys(c for s in group for c in context.run_copies(s.b)))
         ),
         "upper_edges": edges_a,
         "under_edges": edges_b,
@@ -62,7 +63,7 @@ def facts(context: Context) -> Facts:
         "pair": [c.piece.number for c in a] == [c.piece.number for c in b],
         "folded_at": _folded_at(context, seam),
         "others_open": len(context.connected(b)) > len(b),
-        "matches": match_words(points),
+        "matches": match_words(context, points),
         "ring": is_ring(seam.a),
         "start": end_words(context, seam.a, True),
         "end": end_words(context, seam.a, False),
@@ -133,9 +134,9 @@ def _crossings(context: Context, run: Run) -> tuple[tuple[str, bool], ...]:
     )
 
 
-def _one_title(names: tuple[Name, ...]) -> str:
+def _one_title(context: Context, names: tuple[Name, ...]) -> str:
     """What the upper pieces are joined to in a title, where that is of one piece."""
-    return names[0].many if len(names) == 1 else ""
+    return named_many(names[0], context.tongue) if len(names) == 1 else ""
 
 
 def _longer(context: Context, seam: Seam) -> Facts | None:

@@ -8,7 +8,7 @@ from booklet.model import Mark, Part, Run, Seam
 from booklet.seams.compare import match_stops
 from booklet.seams.runs import Stop, stops
 from booklet.sewing.operations.base import Context
-from booklet.sewing.operations.names import mark_words, plural, seam_words
+from booklet.sewing.operations.names import mark_words, seam_words
 
 
 @dataclass(frozen=True)
@@ -34,7 +34,7 @@ def match_points(context: Context, seam: Seam) -> tuple[MatchPoint, ...]:
     for a, b in pairs:
         x, y = _thing(context, seam.a, stops_a, a), _thing(context, seam.b, stops_b, b)
         if x is not None and y is not None:
-            found.append(_point(a, b, x, y))
+            found.append(_point(context, a, b, x, y))
     return tuple(found)
 
 
@@ -58,26 +58,30 @@ def _crossing(context: Context, before: Part, after: Part) -> str:
     return seam_words(context, before, at_start=False) if first else seam_words(context, after, at_start=True)
 
 
-def _point(a: Stop, b: Stop, x: Mark | str, y: Mark | str) -> MatchPoint:
+def _point(context: Context, a: Stop, b: Stop, x: Mark | str, y: Mark | str) -> MatchPoint:
     if isinstance(x, str) and isinstance(y, str):
         return MatchPoint(a, b, x)
     if isinstance(x, Mark) and isinstance(y, Mark):
-        return MatchPoint(a, b, mark_words(x) if x.kind == y.kind or x.kind != "snip" else mark_words(y))
+        return MatchPoint(a, b, mark_words(x, context.tongue) if x.kind == y.kind or x.kind != "snip" else mark_words(y, context.tongue))
     mark, crossing = (x, y) if isinstance(x, Mark) else (y, x)
     assert isinstance(mark, Mark) and isinstance(crossing, str)
-    name = mark_words(mark)
-    named = name if name.endswith(("notch", "centre", "cross")) else f"{name} notch"
+    name = mark_words(mark, context.tongue)
+    tongue = context.tongue
+    plain = tongue.grammar.head(name) in tongue.small["notch words"]
+    named = name if plain else tongue.put("named notch", words=name)
     return MatchPoint(a, b, named, crossing)
 
 
-def match_words(points: tuple[MatchPoint, ...]) -> tuple[str, ...]:
+def match_words(context: Context, points: tuple[MatchPoint, ...]) -> tuple[str, ...]:
     """'the single notches', 'the centres', 'the top notch to the shoulder seam': each once, like ones first."""
     counts: dict[tuple[str, str], int] = {}
     for p in points:
         counts[(p.words, p.to)] = counts.get((p.words, p.to), 0) + 1
-    like = [f"the {plural(words)}" for (words, to) in counts if not to]
+    tongue = context.tongue
+    plural = tongue.grammar.plural
+    like = [tongue.put("match", it=plural(words)) for (words, to) in counts if not to]
     unlike = [
-        f"the {plural(words)} to the {plural(to)}" if n > 1 else f"the {words} to the {to}"
+        tongue.put("match to", it=plural(words) if n > 1 else words, other=plural(to) if n > 1 else to)
         for (words, to), n in counts.items()
         if to
     ]

@@ -1,4 +1,7 @@
-"""Pieces, edges and match points as the reader calls them. The words that are not the style's own are English."""
+"""Pieces, edges and match points as the reader calls them, in the language of the step's context.
+
+An edge whose words are translated bears them as `called` (prepare.py); other edges, and marks, are called by their names.
+"""
 
 from __future__ import annotations
 
@@ -7,6 +10,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from booklet.model import Copy, Half, Mark, Part, Run, Seam
+from booklet.language import Tongue
 from booklet.sewing.operations.base import Context
 
 # Edge names that say only where an edge lies.
@@ -21,18 +25,10 @@ class Name:
     numbers: tuple[int, ...] = ()
     count: int = 1
 
-    @property
-    def many(self) -> str:
-        return plural(self.words) if self.count > 1 else self.words
 
-
-def plural(words: str) -> str:
-    """'facing' -> 'facings', 'patch' -> 'patches', 'placket end' -> 'placket ends'."""
-    if words.endswith(("s", "x", "ch", "sh")):
-        return f"{words}es"
-    if re.search(r"[^aeiou]y$", words):
-        return f"{words[:-1]}ies"
-    return f"{words}s"
+def named_many(name: Name, tongue: Tongue) -> str:
+    """Its words, in the plural where it stands for several."""
+    return tongue.grammar.plural(name.words) if name.count > 1 else name.words
 
 
 def piece_words(title: str) -> str:
@@ -50,26 +46,33 @@ def piece_names(copies: Iterable[Copy]) -> tuple[Name, ...]:
     return tuple(Name(words, (number,), n) for (words, number), n in counts.items())
 
 
-def common(names: Sequence[Name]) -> Name | None:
-    """One name for all: the words in which they end ('neck facing'). None where they share none."""
+def common(context: Context, names: Sequence[Name]) -> Name | None:
+    """One name for all: the words in which they end ('neck facing'), or begin where the main word comes first.
+
+    None where they share none.
+    """
     if len(names) == 1:
         return names[0]
-    tails = [n.words.split()[::-1] for n in names]
+    first = context.tongue.grammar.head_first
+    rows = [n.words.split()[:: 1 if first else -1] for n in names]
     shared: list[str] = []
-    for words in zip(*tails, strict=False):
+    for words in zip(*rows, strict=False):
         if len(set(words)) > 1:
             break
-        shared.insert(0, words[0])
+        shared.append(words[0])
+    while first and len(shared) > 1 and shared[-1] in context.tongue.small["plural stops"]:
+        shared.pop()  # 'pattes de', of two that differ in what follows
     if not shared:
         return None
+    shared = shared if first else shared[::-1]
     numbers = tuple(sorted({k for n in names for k in n.numbers}))
     return Name(" ".join(shared), numbers, sum(n.count for n in names))
 
 
-def called_together(copies: Iterable[Copy]) -> tuple[Name, ...]:
+def called_together(context: Context, copies: Iterable[Copy]) -> tuple[Name, ...]:
     """The shared name of the copies if they have one, else each piece's."""
     names = piece_names(copies)
-    one = common(names)
+    one = common(context, names)
     return (one,) if one else names
 
 
@@ -89,40 +92,42 @@ def seam_words(context: Context, part: Part, at_start: bool) -> str:
     half = context.beyond(part, at_start)
     seam = context.treated(part.copy, half.name, context.earlier, "join")
     if seam is None or seam.b is None:
-        return _seam(edge_words(half))
+        return _seam(context, edge_words(half))
     mine, other = (seam.a, seam.b) if (part.copy, half.name) in _edges(seam.a) else (seam.b, seam.a)
     place = next(n for n, p in enumerate(mine.parts) if (p.copy, p.edge) == (part.copy, half.name))
     met = other.parts[min(place, len(other.parts) - 1)]
     one_piece = context.copies[part.copy].piece.name == context.copies[met.copy].piece.name
     if one_piece and edge_words(context.half(met)) != edge_words(half):
-        return _seam(piece_words(context.copies[part.copy].piece.title))
-    return _seam(edge_words(half))
+        return _seam(context, piece_words(context.copies[part.copy].piece.title))
+    return _seam(context, edge_words(half))
 
 
 def seam_called(context: Context, seam: Seam) -> str:
     """A seam by the edge that begins it."""
-    return _seam(edge_words(context.half(seam.a.parts[0])))
+    return _seam(context, edge_words(context.half(seam.a.parts[0])))
 
 
 def _edges(run: Run) -> set[tuple[str, str]]:
     return {(p.copy, p.edge) for p in run.parts}
 
 
-def _seam(words: str) -> str:
-    return words if words.endswith("seam") else f"{words} seam"
+def _seam(context: Context, words: str) -> str:
+    tongue = context.tongue
+    return words if re.search(rf"\b{tongue.small['seam word']}\b", words) else tongue.put("seam", words=words)
 
 
-def mark_words(mark: Mark) -> str:
+def mark_words(mark: Mark, tongue: Tongue) -> str:
     """'single notch', 'cross', 'front centre': by its kind where its name says no more than that it is a notch."""
     name = mark.name.replace("_", " ")
+    kinds = tongue.small["mark kinds"]
     if mark.kind == "dot":
-        return "cross"  # as the paper prints it
+        return str(kinds["dot"])  # as the paper prints it
     if name.endswith("notch") and mark.kind in ("single", "double", "triple"):
-        return f"{mark.kind} notch"
+        return str(kinds[mark.kind])
     # Notches that a band gets where its partner's pieces end.
     if name.endswith(" end"):
-        return "notch"
-    return f"{name} notch" if name in BARE else name
+        return str(tongue.small["notch"])
+    return tongue.put("named notch", words=tongue.said(name)) if name in BARE else tongue.said(name)
 
 
 def end_words(context: Context, run: Run, at_start: bool) -> str:
@@ -130,7 +135,9 @@ def end_words(context: Context, run: Run, at_start: bool) -> str:
     part = run.parts[0] if at_start else run.parts[-1]
     mark = None if context.whole_edge(part) else context.mark_at(part, at_start)
     if mark is not None:
-        return mark_words(mark)
+        return mark_words(mark, context.tongue)
     words = edge_words(context.beyond(part, at_start))
-    several = len({context.copies[p.copy].piece.name for p in run.parts}) > 1
-    return f"{words} of the {piece_words(context.copies[part.copy].piece.title)}" if several else words
+    if len({context.copies[p.copy].piece.name for p in run.parts}) == 1:
+        return words
+    piece = piece_words(context.copies[part.copy].piece.title)
+    return context.tongue.put("at of", it=words, whole=piece)

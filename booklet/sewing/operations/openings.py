@@ -20,6 +20,7 @@ class Slit:
 
     copy: Copy
     opening: Opening
+    called: str = ""
 
     @property
     def side_length(self) -> float:
@@ -37,7 +38,7 @@ def slit_named(context: Context, text: str) -> Slit | None:
     for copy in context.plies(piece):
         for opening in copy.openings:
             if opening.name == name:
-                return Slit(copy, opening)
+                return Slit(copy, opening, context.tongue.said(opening.name.replace("_", " ")))
     return None
 
 
@@ -55,7 +56,7 @@ def slit_of(context: Context, raw: Any) -> Slit | None:
 def slit_facts(slit: Slit) -> Facts:
     half = next(h for h in slit.copy.edges if h.base == slit.opening.edge)
     return {
-        "name": slit.opening.name.replace("_", " "),
+        "name": slit.called,
         "piece": piece_names([slit.copy])[0],
         "edge": edge_words(half),
         "depth": slit.opening.depth,

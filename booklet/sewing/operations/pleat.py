@@ -74,7 +74,7 @@ def facts(context: Context) -> Facts:
                 "take": 2 * pleat.deep,
                 "edge": edge_words(half),
                 "allow": half.edge.allow,
-                "press": pleat.press_words.removeprefix("to "),
+                "press": context.tongue.said(pleat.press_words.removeprefix("to ")),
                 "sewn": group.sewn,
                 "long": pleat.moves[0][0].length,
                 "finished": half.edge.sewn_length,
@@ -84,7 +84,7 @@ def facts(context: Context) -> Facts:
     copies = [c for g in groups for c in g.copies]
     return {
         "rows": rows,
-        "pieces": called_together(copies),
+        "pieces": called_together(context, copies),
         "what": "tuck" if kinds == {"tuck"} else "pleat",
         "count": sum(g.count * len(g.copies) for g in groups),
         "held": any(not g.sewn for g in groups),

@@ -44,7 +44,7 @@ def facts(context: Context) -> Facts:
     held = next((s for s in context.of_step(to) if s.b is not None or s.kind == "hem"), None)
     ring = is_ring(first.a)
     return {
-        "pieces": called_together(copies.values()),
+        "pieces": called_together(context, copies.values()),
         "places": in_places(first),
         "edges": tuple(dict.fromkeys(e for s in seams for e in edge_names(context, s.a))),
         "at": tuple(dict.fromkeys(_place(context, s) for s in seams)) if in_places(first) else (),
@@ -70,7 +70,8 @@ def _place(context: Context, seam: Seam) -> str:
     part = seam.a.parts[0]
     _, _, mark = (word.strip() for word in seam.a.text.partition(" at "))
     spot = context.half(part).edge.mark(mark)
-    return f"{mark_words(spot) if spot else 'middle'} of the {edge_words(context.half(part))}"
+    words = mark_words(spot, context.tongue) if spot else str(context.tongue.small["middle"])
+    return context.tongue.put("at of", it=words, whole=edge_words(context.half(part)))
 
 
 def _copies(context: Context, seam: Seam) -> tuple[Copy, ...]:

@@ -42,7 +42,7 @@ def facts(context: Context) -> Facts:
     rows = _rows(context)
     copies = [c for c, _, _ in rows]
     return {
-        "pieces": called_together(copies),
+        "pieces": called_together(context, copies),
         "each": piece_names(copies),
         "count": len(rows),
         "allow": rows[0][1].allow_a,

@@ -15,7 +15,7 @@ def facts(context: Context) -> Facts:
     looked = spec.get("look at", ()) if isinstance(spec, Mapping) else spec
     here = context.steps.index(context.step)
     return {
-        "look_at": tuple(str(x) for x in looked),
+        "look_at": tuple(context.tongue.said(str(x)) for x in looked),
         "closes": any(s.verb in CLOSINGS for s in context.steps),
         "closed": any(s.verb in CLOSINGS for s in context.steps[:here]),
         "basted": _basted(context),

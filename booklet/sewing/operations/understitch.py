@@ -44,7 +44,7 @@ def facts(context: Context) -> Facts:
     clear = CLEAR_OF_SLIT if slit else 0.0
     mouth = slit.opening.mouth if slit else 0.0
     return {
-        "facing": called_together(facing),
+        "facing": called_together(context, facing),
         "edges": tuple(dict.fromkeys(edge_words(context.half(p)) for p in seam.a.parts)),
         "ring": is_ring(seam.a),
         "inside": context.shop.stitch["understitch in"],

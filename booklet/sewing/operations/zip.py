@@ -91,7 +91,7 @@ def side_names(context: Context, seam: Seam) -> tuple[Name, Name]:
     alike = one.piece.name == two.piece.name
     first, second = (
         Name(
-            f"{c.side} {piece_words(c.piece.title)}" if alike else piece_words(c.piece.title),
+            context.tongue.grammar.sided(piece_words(c.piece.title), c.side) if alike else piece_words(c.piece.title),
             (c.piece.number,),
         )
         for c in (one, two)
@@ -117,8 +117,8 @@ def facts(context: Context) -> Facts:
         "over": over,
         "under": under,
         "edge": edge_words(context.half(seam.a.parts[0])),
-        "top": edge_words(top) if top else "top",
-        "foot": mark_words(foot) if foot else "end",
+        "top": edge_words(top) if top else str(context.tongue.small["top"]),
+        "foot": mark_words(foot, context.tongue) if foot else str(context.tongue.small["end"]),
         "opening": fit.opening,
         "long": fit.long,
         "stop": fit.stop,
