@@ -67,6 +67,10 @@ Units = Annotated[
         "--units", metavar="cm|in", help="What the booklet is printed in. Without it, the style's unit."
     ),
 ]
+Language = Annotated[
+    str | None,
+    typer.Option("--language", metavar="en|fr|...", help="What it is printed in. Without it, the shop's own."),
+]
 PaperName = Annotated[
     str | None,
     typer.Option(

@@ -5,7 +5,8 @@ to 0.0001; points are [x, y], x to the right, y down, as seen on the right side 
 
     format    1; it is raised when a key changes its meaning or goes
     style     {code, title, version, dated, options: {name: choice}}
-    body      {name, code}
+    body      {name, code}; of a range its base size
+    base      the size that pictures and lay plans are of
     units     cm or in, as printed
     sizes     one entry a size made:
       size      its name
@@ -35,7 +36,10 @@ to 0.0001; points are [x, y], x to the right, y down, as seen on the right side 
       workings  [{what, line, terms, result, unit, rule}], the sums of cloths and of bias strips; line: the sum as printed,
                  terms: its numbers by name, lengths in mm, areas in mm2, thread in m
       estimates [{cloth, width_mm, buy_mm}], by area, widths of interfacing and lining that nothing is laid on
-    steps     [{number, id, operation, part, title, text, check, note, minutes, seams, pictures, file, line}]
+      steps     as below, of a range alone: each size's own words
+    steps     [{number, id, operation, part, title, text, check, note, minutes, seams, pictures, by_size, file, line}]
+              of a range as it is printed, for all sizes at once; by_size: [{letter, values}], what its letters stand for,
+              a value a size, null where a size has none
     print     {paper, pages, tiles, first_tile_page, tile_names, left_out}
               tiles: number of full-scale pages; left_out: words on pieces that found no place
     problems  [{code, severity, file, line, what, mend}], warnings and notes
@@ -104,8 +108,9 @@ def job_facts(job: Job, pages: Pages | None = None) -> dict[str, Any]:
             "options": {name: choice for name, choice, _ in style.options},
         },
         "body": {"name": job.size.body_name, "code": job.size.body_code},
+        "base": job.size.size,
         "units": job.units,
-        "sizes": [_size(size, job, words) for size in job.sizes],
+        "sizes": [_size(size, job, words) | _own_steps(job, n) for n, size in enumerate(job.sizes)],
         "steps": [_step(step) for step in job.steps],
         "print": {
             "paper": job.paper,
@@ -376,6 +381,10 @@ def _placing(placing: Placing, size: SizedResult) -> dict[str, Any]:
 # ---------------------------------------------------------------- steps
 
 
+def _own_steps(job: Job, n: int) -> dict[str, Any]:
+    return {"steps": [_step(step) for step in job.sized_steps[n]]} if job.nested else {}
+
+
 def _step(step: Step) -> dict[str, Any]:
     return {
         "number": step.number,
@@ -389,6 +398,7 @@ def _step(step: Step) -> dict[str, Any]:
         "minutes": step.minutes,
         "seams": list(step.seams),
         "pictures": [p.kind for p in step.pictures],
+        "by_size": [{"letter": r.letter, "values": [v or None for v in r.values]} for r in step.by_size],
         "file": step.where.file,
         "line": step.where.line,
     }
@@ -425,10 +435,14 @@ def _both(a: float, b: float | None) -> Sequence[float]:
 
 def overview(told: dict[str, Any]) -> Iterator[str]:
     """The main facts in lines for a terminal."""
-    style, size, pages = told["style"], told["sizes"][0], told["print"]
+    style, pages = told["style"], told["print"]
+    size = next(s for s in told["sizes"] if s["size"] == told["base"])
     chosen = ", ".join(f"{name}: {choice}" for name, choice in style["options"].items())
     yield f"{style['code']} {style['title']}, version {style['version']}" + (f" ({chosen})" if chosen else "")
-    yield f"for {told['body']['name']}, size {size['size']}"
+    if len(told["sizes"]) > 1:
+        yield f"sizes {', '.join(s['size'] for s in told['sizes'])}; here size {size['size']}"
+    else:
+        yield f"for {told['body']['name']}, size {size['size']}"
     yield f"{pages['pages']} pages {pages['paper']}, {pages['tiles']} of them full-scale; {len(told['steps'])} steps"
     yield ""
     for piece in size["pieces"]:

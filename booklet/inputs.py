@@ -66,6 +66,8 @@ class Inputs:
             named[f"wording {name}"] = Path(self.shop.wording.folder) / name
         for name in drawings_named(self.style.sources["draft"].data):
             named[f"drawing {name}"] = self.style.folder / name
+        for language, source in self.style.translations.items():
+            named[f"translation {language}"] = Path(source.file)
         return named
 
     @property
@@ -103,6 +105,7 @@ def read_inputs(
     sheets: SheetWords | None = None,
     pack: str | None = None,
     sizes: str | None = None,
+    language: str | None = None,
 ) -> Inputs:
     """Reads everything, and raises one `Fault` for all that is wrong with it. Paper and units that are not told are those
     of the shop, else A4 and the style's."""
@@ -110,7 +113,7 @@ def read_inputs(
     asked: dict[str, str] = {}
     workroom, chosen_pack = None, None
     with collector.catching():
-        workroom = read_shop(style, shop)
+        workroom = read_shop(style, shop, language)
     paper = paper or (workroom.paper if workroom is not None else "") or "a4"
     units = units or (workroom.units if workroom is not None else "") or None
     packs = Path(workroom.packs) if workroom is not None and workroom.packs else None

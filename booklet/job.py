@@ -12,6 +12,7 @@ from booklet.cloth.kept import read_kept
 from booklet.cloth.needles import stitch_for
 from booklet.cloth.notions import work_out_notions
 from booklet.cloth.stage import EVALUATIONS, cloth_needs, width_problems
+from booklet.language import OWN, Tongue, manner, tongue_of
 from booklet.model import (
     Answer,
     ClothNeed,
@@ -24,17 +25,19 @@ from booklet.model import (
     StepPicture,
     StyleInfo,
 )
+from booklet.naming import names_missing
 from booklet.pictures.bench import Bench
 from booklet.pictures.folding import closings
 from booklet.pictures.garment import Sewn, garment_drawings
 from booklet.pictures.recipe import draw_recipe
+from booklet.pictures.sewn_on import attached_by
 from booklet.pictures.size_labels import shown_quantities, with_letters
 from booklet.prepare import Prepared, prepare
 from booklet.problems import Collector, Fault, Problem, Where
 from booklet.reading.read import Body, StyleFiles, read_body
 from booklet.reading.shop import Shop, read_shop
-from booklet.sewing.size_words import merge_steps
-from booklet.sewing.templates import small_words
+from booklet.reading.translations import joined, translation, untranslated
+from booklet.sewing.size_words import merge_steps, size_phrases
 from booklet.sewing.words import StepWords, write_steps
 from booklet.sizes import told_once, unlike_sizes
 from booklet.stacking import stacks_of
@@ -58,6 +61,12 @@ def booklet_units(style: StyleFiles, units: Units | None) -> Units:
     return units or ("in" if style.style.units == "in" else "cm")
 
 
+def printed_in(style: StyleFiles, units: Units | None, shop: Shop) -> Units:
+    """The booklet's units with the shop's language, and the style's own words in it."""
+    own = translation(style.sources, style.translations, shop.language)
+    return manner(booklet_units(style, units), shop.language, shop.wording, own.names, own.feminine)
+
+
 def check_style(
     style: StyleFiles,
     body: Body | None = None,
@@ -70,7 +79,10 @@ def check_style(
     collector = Collector()
     body = body or read_body(style.base)
     shop = shop or read_shop(style.folder)
-    chosen = booklet_units(style, units)
+    chosen = printed_in(style, units, shop)
+    tongue = tongue_of(chosen)
+    if tongue.language != OWN:
+        untranslated(style.sources, tongue.names, tongue.language, collector)
     shop = shop_for(style, shop)
     collector.add(*body.problems)
     prepared = prepare(style, body, options or {}, chosen, shop, collector)
@@ -80,11 +92,13 @@ def check_style(
     )
     collector.raise_if_errors()
     titles = {
-        key: str(c.get("title", key)) for key, c in (style.sources["style"].data.get("cloths") or {}).items()
+        key: tongue.said(str(c.get("title", key)))
+        for key, c in (style.sources["style"].data.get("cloths") or {}).items()
     }
     words = write_steps(
         prepared.seams.steps, prepared.seams, prepared.copies, prepared.table, shop, chosen, cloths=titles
     )
+    names_missing(prepared.draft, tongue, collector)
     notions = work_out_notions(style.sources["style"], prepared, words, shop, chosen, collector)
     return Checked(prepared, words, tuple(collector.problems), notions)
 
@@ -116,7 +130,7 @@ def make_job(
     """
     bodies = [read_body(style.base)] if body is None else [body] if isinstance(body, Body) else list(body)
     shop = shop_for(style, shop or read_shop(style.folder))
-    chosen = booklet_units(style, units)
+    chosen = printed_in(style, units, shop)
     names = [b.code or b.name for b in bodies]
     found: list[Sequence[Problem]] = []
     checked: list[Checked] = []
@@ -131,8 +145,9 @@ def make_job(
         found = [[*problems, *(p for p in unlike if n == base)] for n, problems in enumerate(found)]
     Collector(list(told_once(names, found))).raise_if_errors()
     collectors = [Collector(list(c.problems)) for c in checked]
+    shown = lay_cloths(style, checked[base].prepared, shop, chosen, collectors[base], evaluations, width)
     cloths = [
-        lay_cloths(style, c.prepared, shop, chosen, at, evaluations if n == base else PLACED_ONCE, width)
+        shown if n == base else lay_cloths(style, c.prepared, shop, chosen, at, PLACED_ONCE, width, shown)
         for n, (c, at) in enumerate(zip(checked, collectors, strict=True))
     ]
     Collector(list(told_once(names, [c.problems for c in collectors]))).raise_if_errors()
@@ -151,7 +166,7 @@ def make_job(
     ]
     told = told_for_all(names, base, steps, checked, shop, chosen)
     return Job(
-        style=style_info(style, checked[base].prepared.options),
+        style=style_info(style, checked[base].prepared.options, tongue_of(chosen)),
         shop=shop_info(shop),
         units=chosen,
         paper=paper,
@@ -160,7 +175,7 @@ def make_job(
         problems=told_once(names, [c.problems for c in collectors]),
         language=shop.language,
         wording=shop.wording,
-        views=garment_views(style, checked[base].prepared),
+        views=garment_views(style, checked[base].prepared, tongue_of(chosen)),
         base=base,
         sized_steps=tuple(steps),
         stacks=stacks,
@@ -178,8 +193,8 @@ def told_for_all(
     """The steps of all sizes as one list, its words and pictures with a letter for what differs. Raises Fault."""
     if len(names) == 1:
         return sized[base]
-    small, shown = small_words(shop.language, shop.wording), shown_quantities(sized[base])
-    merged, problems = merge_steps(names, base, sized, small, shown)
+    shown = shown_quantities(sized[base])
+    merged, problems = merge_steps(names, base, sized, size_phrases(tongue_of(units)), shown)
     Collector(list(problems)).raise_if_errors()
 
     def draw(n: int, only: frozenset[str]) -> dict[str, tuple[StepPicture, ...]]:
@@ -197,12 +212,16 @@ def lay_cloths(
     collector: Collector,
     evaluations: int,
     width: str | None,
+    like: tuple[ClothNeed, ...] = (),
 ) -> tuple[ClothNeed, ...]:
-    """The lays of a size with their sums; none where one cannot be made, which the collector then holds."""
+    """The lays of a size with their sums; none where one cannot be made, which the collector then holds.
+
+    `like`: those of another size, whose recommended kinds are enough.
+    """
     source = style.sources["style"]
     kept = read_kept(style.sources.get("lays"), collector)
     cloths = cloth_needs(
-        source, prepared.copies, prepared.cuts, shop, units, collector, evaluations, width, kept
+        source, prepared.copies, prepared.cuts, shop, units, collector, evaluations, width, kept, like
     )
     return () if collector.errors else with_sums(cloths, source, shop, units)
 
@@ -244,32 +263,33 @@ def shop_info(shop: Shop) -> ShopInfo:
     )
 
 
-def style_info(style: StyleFiles, options: Mapping[str, str]) -> StyleInfo:
-    s = style.style
+def style_info(style: StyleFiles, options: Mapping[str, str], tongue: Tongue) -> StyleInfo:
+    s, said = style.style, tongue.said
     titles: Mapping[str, Any] = style.sources["style"].data.get("option titles") or {}
     chosen = tuple(
-        (name, choice, str((titles.get(name) or {}).get(choice, f"{name.replace('_', ' ')}: {choice}")))
+        (name, choice, said(str((titles.get(name) or {}).get(choice, f"{name.replace('_', ' ')}: {choice}"))))
         for name, choice in options.items()
     )
     cautions = tuple(str(c) for c in style.sources["style"].data.get("cautions") or ())
     return StyleInfo(
         s.style,
-        s.title,
-        s.summary.strip(),
+        said(joined(s.title)),
+        said(joined(s.summary)),
         s.version,
-        str(s.dated),
-        s.level,
+        tongue.grammar.date(str(s.dated)),
+        said(s.level),
         chosen,
         cautions,
-        _changes(style),
+        _changes(style, tongue),
     )
 
 
-def _changes(style: StyleFiles) -> tuple[tuple[str, str, str], ...]:
-    return tuple((c.version, str(c.dated), c.what) for c in style.style.changes)
+def _changes(style: StyleFiles, tongue: Tongue) -> tuple[tuple[str, str, str], ...]:
+    date = tongue.grammar.date
+    return tuple((c.version, date(str(c.dated)), tongue.said(joined(c.what))) for c in style.style.changes)
 
 
-def garment_views(style: StyleFiles, prepared: Prepared) -> tuple[tuple[str, object], ...]:
+def garment_views(style: StyleFiles, prepared: Prepared, tongue: Tongue) -> tuple[tuple[str, object], ...]:
     """The cover's drawings: each of the style's `views`, over the pieces of the other views, at one scale."""
     views: Mapping[str, list[str]] = style.sources["style"].data.get("views") or {}
     bench = Bench(
@@ -280,8 +300,10 @@ def garment_views(style: StyleFiles, prepared: Prepared) -> tuple[tuple[str, obj
     )
     pockets = [s.spec for s in prepared.seams.steps if s.verb == "pocket" and isinstance(s.spec, Mapping)]
     parts = {str(p.get("mouth", "")).partition(".")[0]: int(p.get("parts", 1)) for p in pockets}
-    sewn = Sewn({step: e.relaxed for step, e in prepared.elastics.items()}, parts)
-    return tuple(garment_drawings(bench, views, 80.0, 110.0, sewn))
+    straps = attached_by([s.spec for s in prepared.seams.steps if s.verb == "attach"])
+    sewn = Sewn({step: e.relaxed for step, e in prepared.elastics.items()}, parts, straps)
+    drawn = garment_drawings(bench, views, 80.0, 110.0, sewn)
+    return tuple((tongue.said(title), drawing) for title, drawing in drawn)
 
 
 def answers_at(where: Where, problems: Sequence[Problem]) -> tuple[Answer, ...]:

@@ -50,6 +50,10 @@ class Words:
             return str(value).format_map({k: str(v) for k, v in slots.items()})
         return _Filler(self.grammar).vformat(str(value), (), slots)
 
+    def told(self, text: str) -> str:
+        """Figures and units as the language writes them."""
+        return text if self.grammar is None else self.grammar.numbers.told(text)
+
     def lines(self, key: str) -> tuple[str, ...]:
         """A list of phrases."""
         return tuple(str(v) for v in self._at(key))

@@ -261,6 +261,7 @@ class Piece:
     derived_edges: tuple[str, ...] = ()  # edges our own code drew to fit a partner
     pleats: tuple[Pleat, ...] = ()
     buttons: tuple[ButtonMark, ...] = ()
+    side_word: str = ""  # the wearer's side in another language than English
     base: str = ""  # where one drawing became a left and a right piece: its name in the draft
     ring: tuple[Half, ...] = ()  # a whole piece whose halves differ: its edges with their sides
 
@@ -272,7 +273,7 @@ class Piece:
     @property
     def heading(self) -> str:
         """Its title, with the side where left and right are two pieces."""
-        return f"{self.title}, {self.drawn_for}" if self.base else self.title
+        return f"{self.title}, {self.side_word or self.drawn_for}" if self.base else self.title
 
     def edge(self, name: str) -> Edge | None:
         return next((e for e in self.edges if e.name == name), None)
@@ -592,6 +593,7 @@ class LayPlan:
     bound_mm: float = 0.0  # no lay of this kind is shorter
     proved: bool = False  # this one is as short as that
     kept: bool = False  # taken as it stands in lays.yaml
+    binds: str = ""  # the piece that decides the length, where that is not what the trade's chart of widths expects
 
 
 @dataclass(frozen=True)

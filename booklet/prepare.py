@@ -13,7 +13,9 @@ from booklet.drafting.finished import finished_measures, opening_measures
 from booklet.drafting.maker import PieceMaker
 from booklet.drafting.sides import World, draft_open
 from booklet.drafting.table import Table
+from booklet.language import tongue_of
 from booklet.model import BodyMeasure, Copy, CutPiece, Draft, Finished, Side
+from booklet.naming import named_draft, named_measures
 from booklet.problems import Collector
 from booklet.reading.read import Body, Sided, StyleFiles
 from booklet.reading.shop import Shop
@@ -54,6 +56,8 @@ def prepare(
     chosen = check_options(sources["style"], options)
     measures, whole, worlds = _draft(style, body, chosen, units, collector)
     table, maker, draft = whole.table, whole.maker, whole.draft
+    tongue = tongue_of(units)
+    draft = named_draft(draft, tongue)
     copies = make_copies(draft)
     steps = recipe_steps(sources["sewing"], table, collector)
     limits = Tolerances(shop.equal, shop.warning, shop.girth, shop.derived)
@@ -68,7 +72,7 @@ def prepare(
     check_topstitch(seams, table, collector)
     check_lists(sources["style"], seams, copies, elastics, table, collector)
     answer(steps, collector)
-    finished = finished_measures(sources["style"], worlds, collector)
+    finished = named_measures(finished_measures(sources["style"], worlds, collector), tongue)
     sided = {m.name for m in measures if m.side != "whole"}
     openings: list[Finished] = []
     for opening in opening_measures(sources["style"], draft, table, maker, _stretched(elastics), collector):
@@ -76,7 +80,8 @@ def prepare(
             _each_side(opening, style, worlds, steps, collector) if opening.body_name in sided else [opening]
         )
     return Prepared(
-        chosen, measures, table, draft, copies, seams, cuts, finished, tuple(openings), elastics, shop
+        chosen, measures, table, draft, copies, seams, cuts, finished, named_measures(openings, tongue), elastics,
+        shop,
     )
 
 

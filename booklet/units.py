@@ -294,10 +294,10 @@ def show_written(length: Length, booklet_unit: str) -> str:
     return told(length.text, booklet_unit) if same else show(length.mm, booklet_unit)
 
 
-def show_both(length: Length, booklet_unit: str = "cm") -> str:
+def show_both(length: Length) -> str:
     """A declared length in the unit it was written in, then the other, rounded: '5/8 in (≈ 16 mm)'."""
     other = in_inches(length.mm) if length.unit in METRIC else in_metric(length.mm)
-    return told(f"{length.text} (\u2248{NBSP}{other})", booklet_unit)
+    return f"{length.text} (\u2248{NBSP}{other})"
 
 
 def show_percent(ratio: float, booklet_unit: str = "cm") -> str:

@@ -62,8 +62,12 @@ def package_phrases(language: str) -> dict[str, Any]:
 
 
 def laid_phrases(language: str, wording: Wording) -> dict[str, Any]:
-    """The page texts of a language with the shop's own laid over them."""
+    """The page texts of a language with the shop's own laid over them; a phrase not yet translated is English's.
+
+    Empty for a language without any.
+    """
     data = package_phrases(language)
+    data = laid_over(package_phrases("en"), data) if data else data
     for _, text in wording.named("pages", ".yaml"):
         data = laid_over(data, phrases(text))
     return data

@@ -77,7 +77,7 @@ def print_booklet(
     style, size = job.style, job.size
     names = [s.size for s in job.sizes]
     note = f"{style.code}  {sizes_told(names, words) if job.nested else size.size}"
-    tiles = tile_pages(drawn, note, TileWords(**_table(words, "pattern.tile")))
+    tiles = tile_pages(drawn, note, TileWords.of(words))
     if choice.format.kind == "projector":
         tiles = tuple(replace(t, drawing=projected(t.drawing, job.units, choice.inverted)) for t in tiles)
 
@@ -99,7 +99,7 @@ def print_booklet(
             sheet.grid.paper.width >= BIG_SHEET,
             show(GRID[job.units], job.units) if thrown else "",
         )
-        items = print_guide(sheet, paper, facts, GuideWords(**_table(words, "pattern.guide")))
+        items = print_guide(sheet, paper, facts, GuideWords.of(words))
         title = words("pattern.title")
         aside = words("pattern.aside", count=len(tiles))
         guide = framed(Leaf("tiles", title, aside, items, (Bookmark(title),)), job, words, first, of)
@@ -122,9 +122,10 @@ def print_booklet(
 
 def _bytes(job: Job, pages: Sequence[PageSpec], attached: Sequence[Attached]) -> bytes:
     """The file, in the shop's colours, with the pages of its own laid in."""
+    names, words = [s.size for s in job.sizes], words_for(job.language, job.wording)
     made = pdf_bytes(
         recoloured(pages, job.shop.palette),
-        title=f"{job.style.title}, {job.size.size}",
+        title=f"{job.style.title}, {sizes_told(names, words) if job.nested else job.size.size}",
         author=job.shop.name,
         subject=job.style.summary,
         language=job.language,

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 from booklet import bias
 from booklet.cloth.amounts import tape_to_buy
-from booklet.cloth.working import Units, plural, sold
+from booklet.cloth.working import Units, sold, tenths
+from booklet.language import say
 from booklet.model import Piece, Working
-from booklet.units import NBSP, in_inches, show
+from booklet.units import NBSP, in_inches, told
 
 ENDS = 75.0  # mm of tape more for each edge bound: 5 to 10 cm (common practice, no source)
 SHORTEST = 100.0  # mm: no strip shorter than this out of a rectangle (NIMI TP p. 220 takes 10 cm)
@@ -40,17 +41,17 @@ def binding_workings(piece: Piece, units: Units, cloth: float) -> tuple[Working,
     name = piece.heading
 
     def w(mm: float) -> str:
-        return show(mm, units) if units == "in" else f"{mm / 10:.1f}{NBSP}cm"  # one unit throughout a sum
+        return tenths(mm, units)
+
+    def told_as(key: str, **slots: object) -> str:
+        return say(units, f"amounts.{key}", name=name, **slots)
 
     parts = [w(b.covers), *(w(x) for x in (b.before, b.after) if x > 0)]
     parts += [f"2 × {w(b.turned_in)}"] if b.turned_in > 0 else []
     joins = b.strips - 1
-    strips = f"{' + '.join(parts)} = {w(long)} with square ends; {plural(b.strips, 'strip')} of {w(each)} × {w(wide)}"
-    strips += (
-        f", of which {plural(joins, 'join')} {'takes' if joins == 1 else 'take'} {w(joins * loss)}"
-        if joins
-        else ""
-    )
+    sum_ = f"{' + '.join(parts)} = {w(long)}"
+    strips = told_as("strips_sum", sum=sum_, count=b.strips, long=w(each), wide=w(wide))
+    strips = told_as("strips_joins", sum=strips, count=joins, length=w(joins * loss)) if joins else strips
     fold = f"{bias.FOLDS[b.kind]} × {w(b.finished)} + {w(wide - bias.FOLDS[b.kind] * b.finished)} = {w(wide)}"
     side = bias.square_for_length(long, wide)
     tube = bias.tube_square(long, wide, b.join)
@@ -59,33 +60,33 @@ def binding_workings(piece: Piece, units: Units, cloth: float) -> tuple[Working,
     bought, words = sold(tape, units)
     return (
         Working(
-            f"{name}: cut width, {b.kind} fold", fold,
+            told_as(f"width_what.{b.kind}"), fold,
             (("finished", b.finished), ("folds", float(bias.FOLDS[b.kind])),
              ("turn of cloth", wide - bias.FOLDS[b.kind] * b.finished)),
             wide, "mm", "four or six times the finished width and the turn of cloth (common practice)",
         ),
         Working(
-            f"{name}: strips", strips,
+            told_as("strips_what"), strips,
             (("long", long), ("strips", float(b.strips)), ("each", each), ("wide", wide), ("a join", loss)),
             long, "mm", "each join shortens by two allowances across the slant",
         ),
         Working(
-            f"{name}: square", f"√({w(long)} × {w(wide)}) = {_up(side, units)} square, before its joins",
+            told_as("square_what"), told_as("square_sum", sum=f"√({w(long)} × {w(wide)}) = {_up(side, units)}"),
             (("long", long), ("wide", wide)), side, "mm", RULE,
         ),
         Working(
-            f"{name}: continuous tube",
-            f"√({w(long)} ÷ 2 ÷ {w(wide)}) × {w(bias.along_selvedge(wide))} + 2 × {w(b.join)} = {_up(tube, units)} square",
+            told_as("tube_what"), told_as("tube_sum", sum=f"√({w(long)} ÷ 2 ÷ {w(wide)}) × "
+            f"{w(bias.along_selvedge(wide))} + 2 × {w(b.join)} = {_up(tube, units)}"),
             (("long", long), ("wide", wide), ("join", b.join)), tube, "mm", RULE,
         ),
         Working(
-            f"{name}: rectangle",
-            f"({w(long)} × {w(wide)} + {w(SHORTEST)} × {w(SHORTEST)} ÷ 2) ÷ {w(cloth)} = {_up(deep, units)} of cloth, "
-            f"no strip under {w(SHORTEST)}",
+            told_as("rectangle_what"),
+            told_as("rectangle_sum", sum=f"({w(long)} × {w(wide)} + {w(SHORTEST)} × {w(SHORTEST)} ÷ 2) ÷ {w(cloth)} = "
+                    f"{_up(deep, units)}", least=w(SHORTEST)),
             (("long", long), ("wide", wide), ("shortest", SHORTEST), ("cloth", cloth)), deep, "mm", RULE,
         ),
         Working(
-            f"{name}: bought tape instead", f"{w(long)} + {w(ENDS)} for its ends = {w(tape)} → {words}",
+            told_as("tape_what"), told_as("tape_sum", long=w(long), ends=w(ENDS), sum=w(tape), bought=words),
             (("long", long), ("ends", ENDS)), bought, "mm", "5 to 10 cm more an edge (common practice)",
         ),
     )  # fmt: skip
@@ -95,4 +96,4 @@ def _up(mm: float, units: Units) -> str:
     """A size to cut, never rounded down: to the next half centimetre or half inch."""
     step = 12.7 if units == "in" else 5.0
     whole = -(-(mm - 1e-6) // step) * step
-    return in_inches(whole, 2) if units == "in" else f"{whole / 10:.1f}{NBSP}cm"
+    return told(in_inches(whole, 2) if units == "in" else f"{whole / 10:.1f}{NBSP}cm", units)

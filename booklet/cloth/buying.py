@@ -11,11 +11,12 @@ from typing import Any
 
 from booklet.cloth.amounts import length_by_area, length_needed, round_up
 from booklet.cloth.needles import weight_of
-from booklet.cloth.working import Units
+from booklet.cloth.working import Units, tenths
+from booklet.language import say
 from booklet.model import ClothNeed, LayPlan, Working
 from booklet.reading.shop import Shop
 from booklet.reading.yaml_source import Source
-from booklet.units import NBSP, in_inches, show_cloth, show_percent
+from booklet.units import NBSP, show_cloth, show_percent, told
 
 RULE = "(lay + squaring of both ends) ÷ (1 − shrinkage), rounded up to what is sold"
 AREA_RULE = (
@@ -71,10 +72,10 @@ def _by_area(width: float, need: ClothNeed, shop: Shop) -> tuple[float, float]:
 
 def _lay_sum(lay: LayPlan, need: ClothNeed, shop: Shop, units: Units) -> Working:
     def w(mm: float) -> str:
-        return in_inches(mm) if units == "in" else f"{mm / 10:.1f}{NBSP}cm"
+        return tenths(mm, units)
 
     line = f"{w(lay.length_mm)} + {w(shop.squaring)}"
-    line = f"({line}) ÷ (1 − {show_percent(need.shrinkage)})" if need.shrinkage else line
+    line = f"({line}) ÷ (1 − {show_percent(need.shrinkage, units)})" if need.shrinkage else line
     line += f" = {w(lay.need_mm)} → {show_cloth(lay.buy_mm, units)}"
     terms = (
         ("taken up", lay.length_mm),
@@ -85,7 +86,7 @@ def _lay_sum(lay: LayPlan, need: ClothNeed, shop: Shop, units: Units) -> Working
         ("step", shop.buy_step[units]),
     )
     return Working(
-        f"{need.title}, {_width(lay.width_mm, units)}, {lay.kind}", line, terms, lay.buy_mm, "mm", RULE
+        _what("lay_what", need, lay.width_mm, units, lay.kind), line, terms, lay.buy_mm, "mm", RULE
     )
 
 
@@ -97,24 +98,29 @@ def _area_sum(width: float, need: ClothNeed, shop: Shop, units: Units) -> Workin
     buy = round_up(needed, shop.buy_step[units])
 
     def w(mm: float) -> str:
-        return in_inches(mm) if units == "in" else f"{mm / 10:.1f}{NBSP}cm"
+        return tenths(mm, units)
 
     flat = f"{area / 25.4**2:.0f}{NBSP}sq{NBSP}in" if units == "in" else f"{area / 100:.0f}{NBSP}cm²"
-    line = f"{flat} ÷ ({w(usable)} × {share:.2f}) = {w(by_area)}"
+    line = told(f"{flat} ÷ ({w(usable)} × {share:.2f}) = {w(by_area)}", units)
     if abs(taken - by_area) > 0.1:
-        bound = "the longest piece takes" if taken > by_area else "a narrower width takes no more than"
-        line += f", but {bound} {w(taken)}"
-    washed = f" ÷ (1 − {show_percent(need.shrinkage)})" if need.shrinkage else ""
+        bound = "amounts.area_longest" if taken > by_area else "amounts.area_narrower"
+        line = say(units, bound, sum=line, length=w(taken))
+    washed = f" ÷ (1 − {show_percent(need.shrinkage, units)})" if need.shrinkage else ""
     line += f"; ({w(taken)} + {w(shop.squaring)}){washed} = {w(needed)} → {show_cloth(buy, units)}"
     terms = (
         ("area", area), ("usable width", usable), ("share", share), ("taken up", taken),
         ("squaring", shop.squaring), ("shrinkage", need.shrinkage),
     )  # fmt: skip
-    return Working(f"{need.title}, {_width(width, units)}, by area", line, terms, buy, "mm", AREA_RULE)
+    return Working(_what("area_what", need, width, units), line, terms, buy, "mm", AREA_RULE)
 
 
 def _width(mm: float, units: Units) -> str:
-    return f"{mm / 25.4:.0f}{NBSP}in" if units == "in" else f"{mm / 10:.0f}{NBSP}cm"
+    return told(f"{mm / 25.4:.0f}{NBSP}in" if units == "in" else f"{mm / 10:.0f}{NBSP}cm", units)
+
+
+def _what(key: str, need: ClothNeed, width: float, units: Units, kind: str = "open") -> str:
+    named = say(units, f"amounts.lay_kinds.{kind}")
+    return say(units, f"amounts.{key}", cloth=need.title, width=_width(width, units), kind=named)
 
 
 def cloth_weight(style: Source, key: str | None = None) -> float | None:

@@ -9,6 +9,7 @@ from typing import Literal
 from booklet.cloth.engine import refusals_of
 from booklet.cloth.pieces import ClothGround, LayKind, LayPiece, Refusal
 from booklet.cloth.plies import Drawn, lay_pieces, whole_area
+from booklet.language import OWN, say, tongue_of
 from booklet.model import Copy, CutPiece
 from booklet.problems import Problem, Where
 from booklet.reading.shop import Shop
@@ -18,7 +19,7 @@ from booklet.units import parse_length, parse_ratio, show
 Units = Literal["cm", "in"]
 
 # The kinds of lay that booklets show.
-KINDS: tuple[LayKind, ...] = ("fold", "open")
+KINDS: tuple[LayKind, ...] = ("fold", "two_folds", "part_fold", "cross_fold", "open")
 SAME_WIDTH = 0.5  # mm
 
 
@@ -119,13 +120,19 @@ def width_problems(
     out = []
     for cloth in cloths_to_lay(style, copies, cuts, wanted):
         told = _all_refusals(cloth, cloth.ground(cloth.widths[0], shop))
-        if all(told):
+        if told:
             out.append(too_narrow(cloth, refusal_words(told[-1], cloth, units), shop, units))
     return tuple(out)
 
 
 def _all_refusals(cloth: ClothToLay, ground: ClothGround) -> list[tuple[Refusal, ...]]:
-    return [refusals_of(cloth.pieces, kind, ground.width, ground.gap) for kind in KINDS]
+    """Those of every kind of lay; none where there is a kind that holds the pieces."""
+    out = []
+    for kind in KINDS:
+        out.append(refusals_of(cloth.pieces, kind, ground.width, ground.gap))
+        if not out[-1]:
+            return []
+    return out
 
 
 def too_narrow(cloth: ClothToLay, told: str, shop: Shop, units: Units) -> Problem:
@@ -158,17 +165,18 @@ def refusal_words(refusals: Sequence[Refusal], cloth: ClothToLay, units: Units) 
 def _refusal_word(refusal: Refusal, cloth: ClothToLay, units: Units) -> str:
     drawn = cloth.drawn.get(refusal.key)
     if drawn is not None and refusal.over_mm > 0:
-        return f"{drawn.copies[0].piece.heading} is {show(refusal.over_mm, units)} too wide for it"
-    return refusal.what
+        piece = drawn.copies[0].piece.heading
+        return say(units, "refused.too_wide", piece=piece, over=show(refusal.over_mm, units))
+    if tongue_of(units).language == OWN:
+        return refusal.what
+    key = f"refused.{refusal.reason.replace(' ', '_')}"
+    return say(units, key if tongue_of(units).words.has(key) else "refused.other")
 
 
-def open_words(cloth: ClothToLay) -> str:
+def open_words(cloth: ClothToLay, units: Units) -> str:
     """Why the cloth is not folded: which pieces are cut one face up only, by number; '' if none is."""
     numbers = sorted({c.piece.number for c in cloth.plies if c.rule.how == "single"})
     if not numbers:
         return ""
-    listed = " and ".join(
-        [", ".join(str(n) for n in numbers[:-1]), str(numbers[-1])] if numbers[1:] else [str(numbers[0])]
-    )
-    many = len(numbers) > 1
-    return f"the cloth lies open: piece{'s' if many else ''} {listed} {'are' if many else 'is'} cut one face up only"
+    listed = tongue_of(units).grammar.listed(numbers)
+    return say(units, "refused.lies_open", count=len(numbers), list=listed)

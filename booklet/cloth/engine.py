@@ -41,7 +41,7 @@ __all__ = [
 ]
 
 WORTH_SEARCHING = 1.1  # kinds whose quick lay is this much longer than the shortest are not searched further
-SEARCHED = 3  # kinds at most
+SEARCHED = 2  # kinds at most
 # Of lays equally long the one that is least work comes first: folded once, twice, in part, flat, folded across.
 EASE: tuple[LayKind, ...] = ("fold", "two_folds", "part_fold", "open", "cross_fold")
 PLAIN: tuple[LayKind, ...] = ("fold", "two_folds", "open")
@@ -160,16 +160,25 @@ def lays(
             found.append(_shortest([*own, *same], ground))
             recipes.append(own[0].recipe if own else None)
     near = min((lay.length for lay in found), default=0.0) * WORTH_SEARCHING
-    worth = [n for n, lay in enumerate(found) if lay.length <= near and recipes[n] is not None]
+    plain = min((lay.length for lay in found if lay.kind in PLAIN), default=near)
+    worth = [
+        n
+        for n, lay in enumerate(found)
+        if recipes[n] is not None
+        and not lay.proved
+        and lay.length <= (near if lay.kind in PLAIN else plain - NO_LONGER)
+    ]
     worth.sort(key=lambda n: found[n].length)
     left = evaluations - sum(lay.evaluations for lay in found)
-    for k, n in enumerate(worth[:SEARCHED]):
-        share = left // (min(SEARCHED, len(worth)) - k)
+    turns = SEARCHED
+    for k, n in enumerate(worth):
+        share = left // max(1, min(turns, len(worth) - k))
         recipe = recipes[n]
-        if recipe is None or found[n].proved or share <= found[n].evaluations:
+        if not turns or recipe is None or share <= found[n].evaluations:
             continue
         better = table.lay(recipe, share)
         left -= better.evaluations
+        turns -= better.evaluations > share / 2  # one that is soon proved leaves its turn to the next
         found[n] = _shortest([better, found[n]], ground)
     found, idle = _useful(found)
     found.sort(key=_preferred(found))

@@ -8,14 +8,16 @@ from typing import Any
 from booklet.cloth.amounts import in_ligne, zip_for_opening
 from booklet.cloth.working import Units
 from booklet.drafting.buttons import hole_length
+from booklet.language import say, tongue_of
 from booklet.model import ButtonMark, Notion, Working
 from booklet.prepare import Prepared
 from booklet.problems import Collector, Fault, Where, nearest
 from booklet.reading.shop import Shop
+from booklet.reading.translations import joined
 from booklet.reading.yaml_source import Source
 from booklet.seams.runs import foot_names
 from booklet.sewing.operations.zip import Fitted, fitted
-from booklet.units import NBSP, in_inches, parse_length, show
+from booklet.units import NBSP, in_inches, parse_length, show, told
 
 ZIP_RULE = "opening less what the top stop stands below the stitch line; the next length that is sold"
 PASS_RULE = "(body + ease − ring) ÷ 2: an open zip adds twice its length"
@@ -40,11 +42,15 @@ def zip_notions(
                 fit = fitted(step, seam, shop)
                 size = _zip_size(spec, fit, style, shop, units, where, collector)
                 sums = (_zip_sum(fit, size, units), *_passing(style, prepared, str(spec["for"]), fit, units))
-                words = (fit.kind if fit.kind == "concealed" else "", str(spec.get("kind", "")))
-                name = " ".join([*(w for w in words if w), "zip"])
+                name = say(units, "amounts.zip_concealed" if fit.kind == "concealed" else "amounts.zip")
+                if spec.get("kind"):
+                    kind = tongue_of(units).said(joined(spec["kind"]))
+                    name = say(units, "amounts.zip_kind", kind=kind, zip=name)
                 longer = size > fit.least + shop.warning and fit.least == fit.long
-                note = f"for an opening of {show(fit.opening, units)}"
-                note += f", shortened to {show(fit.long, units)}" if longer else ""
+                note = say(
+                    units, "amounts.zip_note_short" if longer else "amounts.zip_note",
+                    opening=show(fit.opening, units), long=show(fit.long, units),
+                )  # fmt: skip
                 out.append(Notion(name, 1, "", f"1, {zip_words(size, units)}", note, sums))
     return out
 
@@ -78,22 +84,23 @@ def _zip_size(
 
 def zip_words(mm: float, units: Units) -> str:
     """A zip as it is sold, in whole centimetres or inches: '18 cm', '7 in'."""
-    return show(mm, units) if units == "in" else f"{mm / 10:g}{NBSP}cm"
+    return show(mm, units) if units == "in" else told(f"{mm / 10:g}{NBSP}cm", units)
 
 
 def _zip_sum(fit: Fitted, size: float, units: Units) -> Working:
-    line = (
-        f"opening {show(fit.opening, units)} − {show(fit.stop, units)} at the top = {show(fit.long, units)}"
-    )
+    opening, stop, long = (show(mm, units) for mm in (fit.opening, fit.stop, fit.long))
+    line = say(units, "amounts.zip_sum", opening=opening, stop=stop, long=long)
     if fit.least > fit.long:
-        line += f", + {show(fit.least - fit.long, units)} below = {show(fit.least, units)}"
+        below = show(fit.least - fit.long, units)
+        line = say(units, "amounts.zip_below", sum=line, below=below, least=show(fit.least, units))
+    line = say(units, "amounts.zip_sold", sum=line, size=zip_words(size, units))
     terms = (
         ("opening", fit.opening),
         ("stop", fit.stop),
         ("below", fit.least - fit.long),
         ("least", fit.least),
     )
-    return Working("zip", f"{line} → {zip_words(size, units)}, as sold", terms, size, "mm", ZIP_RULE)
+    return Working(say(units, "amounts.zip"), line, terms, size, "mm", ZIP_RULE)
 
 
 def _passing(style: Source, prepared: Prepared, foot: str, fit: Fitted, units: Units) -> tuple[Working, ...]:
@@ -105,12 +112,13 @@ def _passing(style: Source, prepared: Prepared, foot: str, fit: Fitted, units: U
             continue
         ring, ease = opening.garment_mm - 2 * fit.opening, opening.least_mm or 0.0
         least = zip_for_opening(opening.body_mm, ring, ease)
-        line = (
-            f"({show(opening.body_mm, units)} + {show(ease, units)} − {show(ring, units)}) ÷ 2 = "
-            f"{show(least, units)} at the least; the opening is {show(fit.opening, units)}"
-        )
+        figures = (show(mm, units) for mm in (opening.body_mm, ease, ring, least))
+        line = say(
+            units, "amounts.zip_in_sum", sum="({} + {} − {}) ÷ 2 = {}".format(*figures),
+            opening=show(fit.opening, units),
+        )  # fmt: skip
         terms = (("passes", opening.body_mm), ("ease", ease), ("ring", ring))
-        out.append(Working("zip, to get in", line, terms, least, "mm", PASS_RULE))
+        out.append(Working(say(units, "amounts.zip_in"), line, terms, least, "mm", PASS_RULE))
     return tuple(out)
 
 
@@ -142,18 +150,22 @@ def buttons_notion(prepared: Prepared, spec: Mapping[str, Any], where: Where, un
     total = sum(each) + spare
     size = button_size(first.size, units)
     hole = show(hole_length(first.size, first.thick), units)
-    name = " ".join(w for w in (str(spec.get("kind", "")), "buttons") if w) + f", {size}"
-    note = f"{sum(each)} to sew on" + (f" and {spare} spare" if spare else "")
-    note += f"; {show_thin(first.thick, units)} thick, for buttonholes of {hole}"
-    count = " + ".join(f"{n} ({row.replace('.', ' ')})" for n, row in zip(each, rows, strict=True))
+    said, thick = tongue_of(units).said, show_thin(first.thick, units)
+    called = say(units, "amounts.buttons")
+    if spec.get("kind"):
+        called = say(units, "amounts.buttons_kind", kind=said(joined(spec["kind"])))
+    name = say(units, "amounts.buttons_sized", buttons=called, size=size)
+    to_sew = say(units, "amounts.to_sew_on_spare" if spare else "amounts.to_sew_on", count=sum(each), spare=spare)
+    note = say(units, "amounts.buttons_note", count=to_sew, thick=thick, hole=hole)
+    count = " + ".join(f"{n} ({said(_row(row))})" for n, row in zip(each, rows, strict=True))
     sums = [
         Working(
-            "buttons", f"{count} + {spare} spare = {total}",
+            say(units, "amounts.buttons"), say(units, "amounts.spare_sum", sum=count, spare=spare, total=total),
             (*((row, float(n)) for n, row in zip(each, rows, strict=True)), ("spare", float(spare))),
             total, "", "as drawn, and one spare",
         ),
         Working(
-            "buttonhole", f"{size} across + {show_thin(first.thick, units)} thick = {hole}",
+            say(units, "amounts.buttonhole"), say(units, "amounts.hole_sum", size=size, thick=thick, hole=hole),
             (("diameter", first.size), ("thickness", first.thick)),
             hole_length(first.size, first.thick), "mm", HOLE_RULE,
         ),
@@ -169,29 +181,35 @@ def _spacing(row: str, marks: list[ButtonMark], units: Units) -> Working | None:
         return None
     reach, gaps = far[-1] - far[0], len(far) - 1
     apart = reach / gaps
-    line = f"{row.replace('.', ' ')}: {show(reach, units)} ÷ {gaps} = {show(apart, units)} apart"
+    sum_ = f"{show(reach, units)} ÷ {gaps} = {show(apart, units)}"
+    line = say(units, "amounts.spacing_sum", row=tongue_of(units).said(_row(row)), sum=sum_)
     terms = (("from first to last", reach), ("buttons", float(len(far))))
-    return Working("spacing", line, terms, apart, "mm", "distance ÷ (buttons − 1)")
+    return Working(say(units, "amounts.spacing"), line, terms, apart, "mm", "distance ÷ (buttons − 1)")
 
 
 def button_notion(spec: Mapping[str, Any], sewn: int, unit: str, units: Units) -> Notion:
     """Single buttons: as many as steps sew on and the spare ones."""
     size = parse_length(spec["diameter"], unit, booklet_unit=units, name="a button").mm
     spare = int(spec.get("spare", 0))
-    note = f"{sewn} to sew on" + (f" and {spare} spare" if spare else "")
+    note = say(units, "amounts.to_sew_on_spare" if spare else "amounts.to_sew_on", count=sewn, spare=spare)
     sum_ = Working(
-        "button", f"{sewn} + {spare} spare = {sewn + spare}",
+        say(units, "amounts.button"), say(units, "amounts.spare_sum", sum=sewn, spare=spare, total=sewn + spare),
         (("sewn on", float(sewn)), ("spare", float(spare))), sewn + spare, "", "as sewn, and the spare ones",
     )  # fmt: skip
-    return Notion(f"button, {button_size(size, units)}", sewn + spare, "", str(sewn + spare), note, (sum_,))
+    return Notion(say(units, "amounts.button_sized", size=button_size(size, units)), sewn + spare, "", str(sewn + spare), note, (sum_,))
 
 
 def button_size(mm: float, units: Units) -> str:
     """'11.5 mm (18 ligne)', or '7/16 in (18 ligne)': buttons are sold by either."""
-    across = show(mm, units) if units == "in" else f"{mm:g}{NBSP}mm"
-    return f"{across} ({in_ligne(mm):.0f}{NBSP}ligne)"
+    across = show(mm, units) if units == "in" else told(f"{mm:g}{NBSP}mm", units)
+    return told(f"{across} ({in_ligne(mm):.0f}{NBSP}ligne)", units)
+
+
+def _row(name: str) -> str:
+    """A row of buttons as the draft names it: 'front row' for front.row."""
+    return name.replace(".", " ").replace("_", " ")
 
 
 def show_thin(mm: float, units: Units) -> str:
     """A thickness, to half a millimetre or to a 32nd of an inch."""
-    return in_inches(mm, 32) if units == "in" else f"{mm:g}{NBSP}mm"
+    return told(in_inches(mm, 32) if units == "in" else f"{mm:g}{NBSP}mm", units)

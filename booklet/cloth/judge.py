@@ -185,13 +185,24 @@ def _apart(one: shapely.Polygon, other: shapely.Polygon) -> float:
     """How far the corners of two outlines lie from the other at most, mm; NEAR where it is no more than that."""
     rings = one.exterior, other.exterior
     a, b = (shapely.get_coordinates(ring) for ring in rings)
-    if len(a) == len(b) and float(np.hypot(*(a - b).T).max()) <= NEAR:
-        return NEAR
+    if len(a) == len(b):
+        in_order = (
+            (a, b),
+            (_sorted(a), _sorted(b)),
+        )  # the same corners, be it from another one on or the other way round
+        if any(float(np.hypot(*(one - two).T).max()) <= NEAR for one, two in in_order):
+            return NEAR
     for ring, corners in (rings, rings[::-1]):
         shapely.prepare(ring)
         if not shapely.dwithin(ring, shapely.points(shapely.get_coordinates(corners)), NEAR).all():
             return float(rings[0].hausdorff_distance(rings[1]))
     return NEAR
+
+
+def _sorted(corners: np.ndarray) -> np.ndarray:
+    """From left to right; of those equally far to a tenth of NEAR from top to bottom. The end of a ring counts once."""
+    corners = corners[:-1]
+    return corners[np.lexsort((corners[:, 1], np.round(corners[:, 0] / NEAR, 1)))]
 
 
 # ------------------------------------------------------------------ where it lies

@@ -16,6 +16,7 @@ import hashlib
 import json
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import asdict, dataclass, fields, replace
+from functools import lru_cache
 from typing import Any, cast, get_args
 
 import numpy as np
@@ -86,8 +87,14 @@ class KeptLay:
 
 def hash_of(pieces: Sequence[LayPiece], ground: ClothGround, kind: LayKind) -> str:
     """What a lay depends on. Outlines are taken to a hundredth of a millimetre, so that a last digit does not count."""
-    told = json.dumps([kind, _plain(asdict(ground)), [_plain(asdict(p)) for p in pieces]], sort_keys=True)
+    on = json.dumps(_plain(asdict(ground)), sort_keys=True)
+    told = f"[{json.dumps(kind)}, {on}, [{', '.join(_told(p) for p in pieces)}]]"
     return hashlib.sha256(told.encode()).hexdigest()[:DIGITS]
+
+
+@lru_cache(maxsize=256)
+def _told(piece: LayPiece) -> str:
+    return json.dumps(_plain(asdict(piece)), sort_keys=True)
 
 
 def _plain(value: Any) -> Any:

@@ -33,6 +33,7 @@ KINDS: tuple[LayKind, ...] = ("fold", "two_folds", "part_fold", "cross_fold", "o
 FAR = 1e9  # mm: longer than any lay
 SAVES = 5.0  # mm by which a choice must shorten the lay to be made
 MOVES = 3  # pieces moved between the folded and the open part, one after another
+HOPELESS = 1.05  # times the length of a plain lay: no more pieces are moved then
 
 
 @dataclass(frozen=True)
@@ -168,7 +169,10 @@ class Table:
             if refused or not twice:
                 first.append(piece.key)
         best = Recipe("part_fold", single=tuple(first))
-        for _ in range(MOVES):
+        plain = min(self.look(Recipe("fold")), self.look(Recipe("open")))
+        for n in range(MOVES):
+            if n and self.look(best) > HOPELESS * plain:
+                break
             moved = [
                 replace(
                     best, single=tuple(p.key for p in self.pieces if (p.key in best.single) != (p is piece))
@@ -339,12 +343,12 @@ def _quick(task: Task) -> int:
         "long": sorted(numbers, key=lambda n: (-shapes[n].size[0], -shapes[n].size[1])),
         "tall": sorted(numbers, key=lambda n: (-shapes[n].size[1], -shapes[n].size[0])),
     }
-    ends = [
-        laid[-1].right
-        for name, rule in _LOOKS
-        if (laid := decoder.lay([(n, task.items[n].ways[0], rule) for n in orders[name]], limit))
-    ]
-    return min(ends, default=0 if not task.items else int(FAR))
+    end = 0 if not task.items else int(FAR)
+    for name, rule in _LOOKS:
+        laid = decoder.lay([(n, task.items[n].ways[0], rule) for n in orders[name]], min(limit, end))
+        if laid:
+            end = laid[-1].right
+    return end
 
 
 def _limit(task: Task) -> int:

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 import numpy as np
 import pyclipper
 
-from booklet.cloth.orient import Made, Points, Shape, Way
+from booklet.cloth.orient import AS_DRAWN, Made, Points, Shape, Way
 
 # Rounding to whole units leaves hair-thin slits in a sum. They look like places and would lay one piece on top of
 # another, so a hole counts only if it survives being made smaller by this.
@@ -58,19 +58,23 @@ class NoFits:
         return (min(a, b), max(a, b), between), turn
 
     def _turn(self, a: int, way_a: Way, b: int, way_b: Way) -> NoFit:
-        base, (sx, sy) = self.base(a, way_a, b, way_b)
-        rings = self._base(*base)
-        turned = tuple(tuple((x * sx, y * sy) for x, y in ring) for ring in rings)
-        if sx * sy < 0:  # mirrored rings wind the other way; outer ones must stay positive
-            turned = tuple(ring[::-1] for ring in turned)
-        return NoFit(turned, box_of(turned))
+        (low, high, between), turn = self.base(a, way_a, b, way_b)
+        first, second = self.shapes[low].grown, self.shapes[high].grown
+        turns = self.made.setdefault((first, second, between), {})
+        if AS_DRAWN not in turns:
+            rings = no_fit(first, tuple((x * between[0], y * between[1]) for x, y in second))
+            turns[AS_DRAWN] = NoFit(rings, box_of(rings))
+        if turn not in turns:
+            turns[turn] = _turned(turns[AS_DRAWN].rings, turn)
+        return turns[turn]
 
-    def _base(self, a: int, b: int, way: Way) -> tuple[Points, ...]:
-        first, second = self.shapes[a].grown, self.shapes[b].grown
-        key = (first, second, way)
-        if key not in self.made:
-            self.made[key] = no_fit(first, tuple((x * way[0], y * way[1]) for x, y in second))
-        return self.made[key]
+
+def _turned(rings: tuple[Points, ...], turn: Way) -> NoFit:
+    sx, sy = turn
+    turned = tuple(tuple((x * sx, y * sy) for x, y in ring) for ring in rings)
+    if sx * sy < 0:  # mirrored rings wind the other way; outer ones must stay positive
+        turned = tuple(ring[::-1] for ring in turned)
+    return NoFit(turned, box_of(turned))
 
 
 def no_fit(a: Points, b: Points) -> tuple[Points, ...]:

@@ -11,15 +11,17 @@ from booklet.cloth.buying import cloth_weight
 from booklet.cloth.fastenings import button_notion, buttons_notion, zip_notions
 from booklet.cloth.needles import needle_for, stitches_an_inch
 from booklet.cloth.tapes import boning_notion, elastic_notions, piping_notion, tape_notion, with_length
-from booklet.cloth.thread import thread_notion
+from booklet.cloth.thread import spool_words, thread_notion
 from booklet.cloth.working import Units, plural
+from booklet.language import say, tongue_of
 from booklet.model import Notion, Working
 from booklet.prepare import Prepared
 from booklet.problems import Collector, Where
 from booklet.reading.shop import Shop
+from booklet.reading.translations import joined
 from booklet.reading.yaml_source import Source
 from booklet.sewing.words import StepWords
-from booklet.units import NBSP
+from booklet.units import NBSP, told
 
 SHORT = 0.5  # mm, or half a piece: what is listed by hand may be less than the sum by this
 _NEEDLE = re.compile(r"\bneedle\b\D*(\d{2,3})\b")
@@ -81,7 +83,9 @@ def _thread(at: Listing, raw: Mapping[str, Any], where: Where) -> list[Notion]:
             "Write more, or leave the count out.",
         )  # fmt: skip
         return [made]
-    return [replace(made, printed=re.sub(r"^\d+ spools?", plural(spools, "spool"), made.printed))]
+    said = say(at.units, "amounts.spools", count=spools)
+    each = say(at.units, "amounts.spools_each", count=spools, spools=said, size=spool_words(size, at.units))
+    return [replace(made, printed=each)]
 
 
 def _spec(raw: Mapping[str, Any], key: str) -> Mapping[str, Any]:
@@ -139,34 +143,37 @@ def _needle(at: Listing, raw: Mapping[str, Any], where: Where) -> list[Notion]:
         weight = 150.0
     needle = needle_for(weight)
     stitch = at.shop.stitch["plain"]
+    u = at.units
     dial = (
-        f"{stitches_an_inch(stitch):.0f}{NBSP}stitches an inch"
-        if at.units == "in"
-        else f"stitch {stitch:g}{NBSP}mm"
+        say(u, "amounts.dial_inch", count=f"{stitches_an_inch(stitch):.0f}").replace(" ", NBSP, 1)
+        if u == "in"
+        else say(u, "amounts.dial_mm", length=told(f"{stitch:g}{NBSP}mm", u))
     )
-    grams = f"{weight / 33.906:.1f}{NBSP}oz/yd²" if at.units == "in" else f"{weight:.0f}{NBSP}g/m²"
-    line = f"cloth of {grams} → {needle.called} ({needle.suits}); {dial}"
-    sum_ = Working(
-        "machine needle", line, (("weight", weight), ("stitch", stitch)), needle.nm, "", _NEEDLE_RULE
-    )
-    point = ", ball point" if spec.get("knit") else ""
-    note = f"a new one for each garment; plain seams: {dial}"
-    return [Notion(f"machine needle {needle.called}{point}", 1, "", "1", note, (sum_,))]
+    grams = told(f"{weight / 33.906:.1f}{NBSP}oz/yd²" if u == "in" else f"{weight:.0f}{NBSP}g/m²", u)
+    suits = say(u, f"amounts.needle_suits.{needle.nm}")
+    line = say(u, "amounts.needle_sum", weight=grams, size=needle.called, suits=suits, dial=dial)
+    terms = (("weight", weight), ("stitch", stitch))
+    sum_ = Working(say(u, "amounts.needle_what"), line, terms, needle.nm, "", _NEEDLE_RULE)
+    name = say(u, "amounts.needle_ball" if spec.get("knit") else "amounts.needle", size=needle.called)
+    return [Notion(name, 1, "", "1", say(u, "amounts.needle_note", dial=dial), (sum_,))]
 
 
 _NEEDLE_RULE = "needle by weight of cloth: sizes as sold, bounds common practice"
 
 
 def _labels(at: Listing, raw: Mapping[str, Any], where: Where) -> list[Notion]:
-    names = [str(x) for x in raw["labels"]]
-    words = ", ".join(names)
-    return [Notion(f"labels: {words}", len(names), "", str(len(names)), str(raw.get("why", "to be sewn in")))]
+    said = tongue_of(at.units).said
+    names = [said(str(x)) for x in raw["labels"]]
+    why = said(joined(raw["why"])) if "why" in raw else say(at.units, "amounts.labels_note")
+    name = say(at.units, "amounts.labels", list=", ".join(names))
+    return [Notion(name, len(names), "", str(len(names)), why)]
 
 
 def _item(at: Listing, raw: Mapping[str, Any], where: Where) -> list[Notion]:
     count = int(raw.get("count", 1))
     name = str(raw["item"])
-    made = Notion(name, count, "", str(count), str(raw.get("why", "")))
+    said = tongue_of(at.units).said
+    made = Notion(said(joined(name)), count, "", str(count), said(joined(raw.get("why", ""))))
     if "hook" in name.lower():
         hooks = sum(s.verb == "hook" for s in at.prepared.seams.steps)
         made = replace(made, amount=hooks, printed=str(hooks)) if hooks else made

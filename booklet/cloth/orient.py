@@ -11,6 +11,8 @@ the gap.
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
+from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
@@ -27,9 +29,13 @@ from booklet.cloth.pieces import (
 )
 from booklet.paths import Placement
 
+if TYPE_CHECKING:
+    from booklet.cloth.nofit import NoFit
+
 Way = tuple[int, int]
 Points = tuple[tuple[int, int], ...]
-Made = dict[tuple[Points, Points, Way], tuple[Points, ...]]  # no-fit polygons of grown outlines
+# No-fit polygons of grown outlines, the second lying so against the first, each by how it is then turned.
+Made = dict[tuple[Points, Points, Way], dict[Way, "NoFit"]]
 
 UNIT = 1000  # whole units in a millimetre
 TOLERANCE = 0.5  # mm: outlines of 15 to 18 points, which cost 0.5 % of area
@@ -238,11 +244,19 @@ def _placings(piece: LayPiece, strip: Strip, on_fold: bool) -> list[tuple[tuple[
 
 def _shape(piece: LayPiece, on_fold: bool, gap: float) -> tuple[Shape, complex, int]:
     """The shape of a piece, where its origin lies on the drawing, and -1 where it was turned over the fold."""
-    z = np.array(piece.outline, dtype=complex)
+    return _shape_of(piece.outline, piece.fold_edge if on_fold else None, gap)
+
+
+@lru_cache(maxsize=1024)
+def _shape_of(
+    outline: tuple[complex, ...], fold_edge: tuple[complex, complex] | None, gap: float
+) -> tuple[Shape, complex, int]:
+    z = np.array(outline, dtype=complex)
     flip = 1
     top = float(z.imag.min())
-    if on_fold and piece.fold_edge is not None:
-        top = piece.fold_edge[0].imag
+    on_fold = fold_edge is not None
+    if fold_edge is not None:
+        top = fold_edge[0].imag
         flip = 1 if (z.imag - top).sum() > 0 else -1
     corner = complex(float(z.real.min()), top)
     xy = np.column_stack([z.real - corner.real, flip * (z.imag - corner.imag)])
@@ -277,6 +291,7 @@ def _grown(xy: np.ndarray, on_fold: bool, by: float) -> np.ndarray:
     return np.array(shapely.geometry.polygon.orient(ring).exterior.coords)[:-1]
 
 
+@lru_cache(maxsize=1024)
 def _distinct(shape: Shape, ways: tuple[Way, ...]) -> tuple[Way, ...]:
     """Ways that look different: a rectangle turned or turned over is the same rectangle."""
     kept: list[tuple[Way, shapely.LinearRing]] = []

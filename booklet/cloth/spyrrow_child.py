@@ -28,7 +28,10 @@ def main() -> None:
     ]
     strip = spyrrow.StripPackingInstance("lay", told["height"], items)
     config = spyrrow.StripPackingConfig(
-        total_computation_time=told["seconds"], num_workers=told["workers"], seed=told["seed"]
+        total_computation_time=told["seconds"],
+        num_workers=told["workers"],
+        seed=told["seed"],
+        early_termination=False,
     )
     reports = spyrrow.ProgressQueue()
     ended: list[Any] = []

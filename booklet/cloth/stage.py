@@ -20,16 +20,21 @@ from booklet.cloth.cloths import (
     too_narrow,
     width_problems,
 )
+from booklet.cloth.coarse import coarse, trued
 from booklet.cloth.engine import EASE, PLAIN, Lay, lays, relaid
 from booklet.cloth.judge import judge_plan
 from booklet.cloth.kept import KeptLays, genes_of, hash_of, lay_of
-from booklet.cloth.lay import widened
+from booklet.cloth.kinds import Table
+from booklet.cloth.lay import Recipe, widened
 from booklet.cloth.orient import Made
 from booklet.cloth.pieces import ClothGround, LayKind
 from booklet.cloth.plan_of import plan_of
+from booklet.cloth.width_chart import is_base, within_band
+from booklet.language import tongue_of
 from booklet.model import ClothNeed, Copy, CutPiece, LayPlan, Saving
 from booklet.problems import Collector, Problem
 from booklet.reading.shop import Shop
+from booklet.reading.translations import joined
 from booklet.reading.yaml_source import Source
 
 __all__ = ["EVALUATIONS", "cloth_needs", "width_problems"]
@@ -51,9 +56,19 @@ def cloth_needs(
     evaluations: int = EVALUATIONS,
     width: str | None = None,
     kept: KeptLays = NONE_KEPT,
+    like: Sequence[ClothNeed] = (),
 ) -> tuple[ClothNeed, ...]:
-    """One need a cloth that is cut at all. The first width listed (or `width`) is the chosen one."""
+    """One need a cloth that is cut at all. The first width listed (or `width`) is the chosen one.
+
+    `like` are the needs of another size: then only their recommended kinds of lay are placed, by coarse outlines; all
+    kinds and the true outlines where that can't be.
+    """
     cloths = cloths_to_lay(style, copies, cuts, width)
+    if like:
+        return tuple(
+            Laying(_coarse(c), cuts, shop, units, kept, collector, kinds_like(c.key, like), true=c).need(0)
+            for c in cloths
+        )
     other = min(OTHER_CLOTHS, evaluations // (2 * max(1, len(cloths))))
     return tuple(
         Laying(cloth, cuts, shop, units, kept, collector).need(
@@ -61,6 +76,16 @@ def cloth_needs(
         )
         for cloth in cloths
     )
+
+
+def kinds_like(cloth: str, needs: Sequence[ClothNeed]) -> tuple[LayKind, ...]:
+    """The kinds that are recommended for a cloth, on any of its widths; all kinds where that isn't known."""
+    found = {lay.kind for need in needs if need.key == cloth for lay in need.lays if lay.recommended}
+    return tuple(kind for kind in KINDS if kind in found) or KINDS
+
+
+def _coarse(cloth: ClothToLay) -> ClothToLay:
+    return replace(cloth, pieces=tuple(coarse(p) for p in cloth.pieces))
 
 
 @dataclass(frozen=True)
@@ -76,7 +101,10 @@ class OnWidth:
 
 @dataclass(frozen=True)
 class Laying:
-    """One cloth being laid; `made` keeps no-fit polygons from width to width."""
+    """One cloth being laid; `made` keeps no-fit polygons from width to width.
+
+    `true`: the cloth with all kinds of lay and true outlines, for where `cloth` has coarse ones and finds no lay.
+    """
 
     cloth: ClothToLay
     cuts: tuple[CutPiece, ...]
@@ -86,20 +114,24 @@ class Laying:
     collector: Collector
     kinds: tuple[LayKind, ...] = KINDS
     made: Made = field(default_factory=dict)
+    true: ClothToLay | None = None
 
     def need(self, evaluations: int) -> ClothNeed:
         """Everything about the cloth."""
         cloth, shop = self.cloth, self.shop
         chosen, *others = self.on_widths(evaluations)
+        if not chosen.lays and self.true is not None:
+            return replace(self, cloth=self.true, kinds=KINDS, made={}, true=None).need(evaluations)
         if not chosen.lays:
             self.collector.add(too_narrow(cloth, chosen.told, shop, self.units))
         plans = self._plans(chosen)
         for on in others:
             plans += self._plans(on)[:1]
+        plans = self._bound(plans, (chosen, *others))
         return ClothNeed(
             cloth.key,
-            cloth.title,
-            cloth.kind,
+            tongue_of(self.units).said(joined(cloth.title)),
+            tongue_of(self.units).said(joined(cloth.kind)),
             len(cloth.plies),
             tuple(plans),
             tuple((on.width, on.told) for on in (chosen, *others) if not on.lays),
@@ -186,9 +218,17 @@ class Laying:
 
     def _plans(self, on: OnWidth) -> list[LayPlan]:
         """Each lay as a plan, judged; the recommended one first."""
-        why = "" if any(lay.kind == "fold" for lay in on.lays) else open_words(self.cloth)
+        why = "" if any(lay.kind == "fold" for lay in on.lays) else open_words(self.cloth, self.units)
         made = [
-            plan_of(lay, self.cloth, on.width, self.shop, self.units, why, lay.kind in on.held)
+            plan_of(
+                lay if self.true is None else trued(lay, self.cloth.drawn),
+                self.cloth,
+                on.width,
+                self.shop,
+                self.units,
+                why,
+                lay.kind in on.held,
+            )
             for lay in on.lays
         ]
         where = self.cloth.where
@@ -199,6 +239,32 @@ class Laying:
                 )
         made.sort(key=preferred)
         return [replace(plan, recommended=n == 0) for n, plan in enumerate(made)]
+
+    def _bound(self, plans: list[LayPlan], widths: Sequence[OnWidth]) -> list[LayPlan]:
+        """The recommended plans with the piece that decides their length, where the chart of widths tells another one."""
+        base = next((p for p in plans if p.recommended and is_base(p.width_mm)), None)
+        if base is None:
+            return plans
+        by_width = {on.width: on for on in widths}
+        out = []
+        for plan in plans:
+            usual = not plan.recommended or within_band(plan.length_mm, base.length_mm, plan.width_mm)
+            on = by_width[plan.width_mm]
+            lay = next(lay for lay in on.lays if lay.kind == plan.kind)
+            out.append(plan if usual else replace(plan, binds=self._binding(lay, on.ground)))
+        return out
+
+    def _binding(self, lay: Lay, ground: ClothGround) -> str:
+        """The piece without which the lay would be shortest, by a quick look."""
+        recipe = lay.recipe or Recipe(lay.kind)
+
+        def without(key: str) -> float:
+            return Table(tuple(p for p in self.cloth.pieces if p.key != key), ground, made=self.made).look(
+                recipe
+            )
+
+        keys = [p.key for p in self.cloth.pieces]
+        return self.cloth.drawn[min(keys, key=without)].copies[0].piece.key
 
     def _savings(self, plans: Sequence[LayPlan], chosen: OnWidth) -> Iterable[Saving]:
         """Where the numbers show a way to buy less."""

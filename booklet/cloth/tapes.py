@@ -16,10 +16,12 @@ from booklet.cloth.amounts import (
     tape_to_buy,
 )
 from booklet.cloth.bias_amount import ENDS, tape_instead
-from booklet.cloth.working import Units, plural, sold
+from booklet.cloth.working import Units, sold
+from booklet.language import OWN, say, tongue_of
 from booklet.model import Notion, Side, Working
 from booklet.prepare import Prepared
 from booklet.problems import Collector, Fault, Where, nearest
+from booklet.reading.translations import joined
 from booklet.sewing.elastic import Elastic, elastic_of
 from booklet.units import parse_length, show, show_percent
 
@@ -58,7 +60,7 @@ def elastic_notions(prepared: Prepared, spec: Mapping[str, Any], unit: str, unit
         bought, words = sold(total, units)
         line = "; ".join(_elastic_sum(side, e, count, units) for side, e, count in cuts)
         if len(cuts) > 1:
-            line += f"; together {show(total, units)}"
+            line += "; " + say(units, "amounts.together", length=show(total, units))
         terms = []
         for side, e, count in cuts:
             terms += [
@@ -66,17 +68,17 @@ def elastic_notions(prepared: Prepared, spec: Mapping[str, Any], unit: str, unit
                 (f"{side}pieces", float(count)),
             ]  # fmt: skip
         note = "; ".join(
-            f"{side.strip() + ' ' if side else ''}{plural(count, 'piece')} of {show(e.cut, units)}"
+            _of_side(side, say(units, "amounts.pieces_of", count=count, length=show(e.cut, units)), units)
             for side, e, count in cuts
         )
         out.append(
             Notion(
-                f"elastic, {show(wide, units)} wide",
+                say(units, "amounts.elastic", wide=show(wide, units)),
                 round(total, 1),
                 "mm",
                 words,
-                f"{note}; try on before it is closed in",
-                (Working("elastic", f"{line} → {words}", tuple(terms), bought, "mm", ELASTIC_RULE),),
+                say(units, "amounts.elastic_note", pieces=note),
+                (Working(say(units, "amounts.elastic_what"), f"{line} → {words}", tuple(terms), bought, "mm", ELASTIC_RULE),),
             )
         )
     return out
@@ -93,13 +95,23 @@ def _cuts(prepared: Prepared, step_id: str, elastic: Elastic) -> list[tuple[str,
 
 
 def _elastic_sum(side: str, e: Elastic, count: int, units: Units) -> str:
+    tongue = tongue_of(units)
     fits = e.fits.replace("_", " ")
-    one = (
-        f"{side}{fits} {show(e.body, units)} × (1 − {show_percent(e.less)}) + {show(e.overlap, units)} lapped"
-    )
+    fits = fits if tongue.language == OWN else tongue.words.name(f"body.{e.fits}", e.fits)
+    one = say(
+        units, "amounts.elastic_sum", fits=fits, body=show(e.body, units), less=show_percent(e.less, units),
+        overlap=show(e.overlap, units),
+    )  # fmt: skip
+    one = _of_side(side, one, units)
     if count == 1:
         return f"{one} = {show(e.cut, units)}"
     return f"{count} × ({one}) = {count} × {show(e.cut, units)} = {show(count * e.cut, units)}"
+
+
+def _of_side(side: str, text: str, units: Units) -> str:
+    """The text behind its side, where there is one ('right ')."""
+    small = tongue_of(units).small["sides"]
+    return say(units, "amounts.side", side=small[side.strip()], text=text) if side else text
 
 
 # ---------------------------------------------------------------- tape, piping, bones
@@ -132,16 +144,14 @@ def tape_notion(prepared: Prepared, spec: Mapping[str, Any], where: Where, unit:
         edges = lengths_along(prepared, spec, where)
     need = tape_to_buy(edges, ends)
     bought, words = sold(need, units)
-    wide = (
-        f", {show(parse_length(spec['wide'], unit, booklet_unit=units).mm, units)} wide"
-        if "wide" in spec
-        else ""
-    )
     line = f"{_edges(edges, units)} + {len(edges)} × {show(ends, units)} = {show(need, units)} → {words}"
     terms = (*_edge_terms(edges), ("ends", ends))
     rule = "edge length and 5 to 10 cm an edge; to stop stretch, the shoulder and 2 cm (common practice)"
-    name = str(spec.get("kind") or "tape") + wide
-    note = f"{plural(len(edges), 'edge')}, with {show(ends, units)} more each"
+    name = tongue_of(units).said(joined(spec["kind"])) if spec.get("kind") else say(units, "amounts.tape")
+    if "wide" in spec:
+        wide = show(parse_length(spec["wide"], unit, booklet_unit=units).mm, units)
+        name = say(units, "amounts.tape_wide", name=name, wide=wide)
+    note = say(units, "amounts.tape_note", count=len(edges), ends=show(ends, units))
     return Notion(name, round(need, 1), "mm", words, note, (Working(name, line, terms, bought, "mm", rule),))
 
 
@@ -155,10 +165,10 @@ def piping_notion(
     need = sum(piping_length(e) for e in edges)
     bought, words = sold(need, units)
     strip = piping_strip(cord, allow)
-    line = (
-        f"({_edges(edges, units)}) × {PIPING_EASE:g} = {show(need, units)} → {words}; "
-        f"strip {show(cord, units)} × 3.14 + 2 × {show(allow, units)} = {show(strip, units)} wide"
-    )
+    line = say(
+        units, "amounts.piping_sum", sum=f"({_edges(edges, units)}) × {PIPING_EASE:g} = {show(need, units)}",
+        bought=words, strip_sum=f"{show(cord, units)} × 3.14 + 2 × {show(allow, units)}", strip=show(strip, units),
+    )  # fmt: skip
     terms = (
         *_edge_terms(edges),
         ("ease", PIPING_EASE),
@@ -167,8 +177,8 @@ def piping_notion(
         ("strip", strip),
     )
     rule = "edge × 1.05; strip = the cord's girth and two allowances (common practice)"
-    name = f"piping, cord {show(cord, units)} across"
-    note = f"or cord of that length and bias strip {show(strip, units)} wide, each join {show(join_loss(6.0), units)} more"
+    name = say(units, "amounts.piping", cord=show(cord, units))
+    note = say(units, "amounts.piping_note", strip=show(strip, units), join=show(join_loss(6.0), units))
     return Notion(name, round(need, 1), "mm", words, note, (Working(name, line, terms, bought, "mm", rule),))
 
 
@@ -181,11 +191,12 @@ def boning_notion(prepared: Prepared, spec: Mapping[str, Any], where: Where, uni
     need = sum(bones)
     bought, words = sold(need, units)
     line = f"{_edges(seams, units)} − {len(bones)} × 2 × {show(BONE_SHORT, units)} = {show(need, units)} → {words}"
-    note = f"{plural(len(bones), 'bone')}: " + ", ".join(show(b, units) for b in bones)
+    note = say(units, "amounts.bones", count=len(bones), list=", ".join(show(b, units) for b in bones))
+    name = say(units, "amounts.boning")
     rule = "seam length less 12 mm at each end (common practice)"
     terms = (*_edge_terms(seams), ("short", BONE_SHORT))
     return Notion(
-        "boning", round(need, 1), "mm", words, note, (Working("boning", line, terms, bought, "mm", rule),)
+        name, round(need, 1), "mm", words, note, (Working(name, line, terms, bought, "mm", rule),)
     )
 
 

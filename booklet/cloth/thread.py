@@ -10,12 +10,13 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from booklet.cloth.amounts import STITCH_TYPES, spools
-from booklet.cloth.working import Units, long_run, plural
+from booklet.cloth.working import Units, long_run
+from booklet.language import OWN, say, tongue_of
 from booklet.model import Notion, Working
-from booklet.reading.shop import Shop
+from booklet.reading.shop import Shop, ThreadUse
 from booklet.sewing.operations import Stitching
 from booklet.sewing.words import StepWords
-from booklet.units import MM_PER, NBSP
+from booklet.units import MM_PER, NBSP, told
 
 SHOWS = (
     "topstitching",
@@ -87,30 +88,46 @@ def thread_notion(
     metres = thread_metres_of(rows, use.waste, tail)
     count, size = spools(metres, shop.spools_m)
     ends = sum(r.rows for r in rows)
-    parts = [f"{r.called} {r.stitch}: {long_run(r.metres, units)} × {r.ratio:g}" for r in rows]
+    def count_of(key: str, **slots: object) -> str:
+        return say(units, f"amounts.{key}", count=count, **slots)
+
+    parts = [f"{_called(r, use, units)} {r.stitch}: {long_run(r.metres, units)} × {r.ratio:g}" for r in rows]
+    parts = [tongue_of(units).grammar.spaced(p) for p in parts]
     product = parts[0] if len(parts) == 1 else f"({' + '.join(parts)})"
-    on_spool = _spool(size, units)
+    on_spool = spool_words(size, units)
+    number = told(f"{product} × {1 + use.waste:.2f}", units)
     line = (
-        f"{product} × {1 + use.waste:.2f} + {ends} × {long_run(tail, units, 2)} = {long_run(metres, units)} "
-        f"→ {plural(count, 'spool')} of {on_spool}"
+        f"{number} + {ends} × {long_run(tail, units, 2)} = {long_run(metres, units)} → "
+        + say(units, "amounts.spools_of", spools=count_of("spools"), size=on_spool)
         if rows
-        else "nothing is sewn with it"
+        else say(units, "amounts.nothing_sewn")
     )
+    named = say(units, f"amounts.thread_kind.{kind}")
+    what = say(units, "amounts.thread", kind=named)
+    matched = say(units, "amounts.thread_coloured", kind=named, colour=tongue_of(units).said(colour))
     terms = [(f"{r.stitch} seam", round(r.metres, 3)) for r in rows]
     terms += [(f"{r.stitch} ratio", r.ratio) for r in rows]
     terms += [("waste", use.waste), ("rows", float(ends)), ("tail", tail), ("spool", size)]
     seam = sum(r.metres for r in rows)
-    note = f"{long_run(seam, units)} sewn; with ends and waste {long_run(metres, units, 0)} of thread"
+    note = say(units, "amounts.thread_note", seam=long_run(seam, units), thread=long_run(metres, units, 0))
     return Notion(
-        f"{kind} thread" + (f", {colour}" if colour else ""),
+        matched if colour else what,
         round(metres, 1),
         "m",
-        f"{plural(count, 'spool')}, {on_spool}{' each' if count > 1 else ''}",
+        count_of("spools_each", spools=count_of("spools"), size=on_spool),
         note,
-        (Working(f"{kind} thread", line, tuple(terms), metres, "m", RULE),),
+        (Working(what, line, tuple(terms), metres, "m", RULE),),
     )
 
 
-def _spool(size: float, units: Units) -> str:
+def spool_words(size: float, units: Units) -> str:
     """Spools are marked in metres, and in yards where they are sold by them."""
-    return f"{size * 1000 / MM_PER['yd']:.0f}{NBSP}yd" if units == "in" else f"{size:.0f}{NBSP}m"
+    return told(f"{size * 1000 / MM_PER['yd']:.0f}{NBSP}yd" if units == "in" else f"{size:.0f}{NBSP}m", units)
+
+
+def _called(row: Sewn, use: ThreadUse, units: Units) -> str:
+    """A stitch type in words: as the shop's file calls its own, where that was written in the booklet's language."""
+    key = f"amounts.stitch_type.{row.stitch}"
+    words = tongue_of(units).words
+    own = row.stitch == use.stitch and words.language == OWN
+    return row.called if own or not words.has(key) else words(key)

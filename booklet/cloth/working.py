@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Literal
 
 from booklet.cloth.amounts import round_up
-from booklet.units import MM_PER, NBSP, fraction_words
+from booklet.units import MM_PER, NBSP, fraction_words, show, told
 
 Units = Literal["cm", "in"]
 EIGHTH = MM_PER["yd"] / 8  # of a yard, mm
@@ -21,15 +21,21 @@ def sold(mm: float, units: Units) -> tuple[float, str]:
     """A length rounded up to what is sold, mm, and its words: '0.6 m' or '5/8 yd'."""
     bought = round_up(mm, tape_step(units))
     if units == "in":
-        return bought, f"{fraction_words(bought / MM_PER['yd'], 8)}{NBSP}yd"
-    return bought, f"{bought / 1000:.1f}{NBSP}m"
+        return bought, told(f"{fraction_words(bought / MM_PER['yd'], 8)}{NBSP}yd", units)
+    return bought, told(f"{bought / 1000:.1f}{NBSP}m", units)
 
 
 def long_run(metres: float, units: Units, places: int = 1) -> str:
     """A length of seam or thread: '9.4 m' or '10.3 yd'."""
     number = metres * 1000 / MM_PER["yd"] if units == "in" else metres
     text = f"{number:.{places if number >= 0.95 or not places else places + 1}f}"
-    return f"{text.rstrip('0').rstrip('.') if '.' in text else text}{NBSP}{'yd' if units == 'in' else 'm'}"
+    plain = text.rstrip("0").rstrip(".") if "." in text else text
+    return told(f"{plain}{NBSP}{'yd' if units == 'in' else 'm'}", units)
+
+
+def tenths(mm: float, units: Units) -> str:
+    """One unit throughout a sum: centimetres with their tenths, or inches."""
+    return show(mm, units) if units == "in" else told(f"{mm / 10:.1f}{NBSP}cm", units)
 
 
 def plural(count: int, one: str, more: str = "") -> str:

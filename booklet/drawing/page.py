@@ -49,7 +49,8 @@ class Callout:
 class SizeLines:
     """What of a nested piece belongs to one size, in the piece's mm: its own cut line and the marks that move with it.
 
-    `cut` holds the cut line's paths, on which the size is named; `layer` is what a viewer calls the size's layer.
+    `cut` holds the cut line's paths, on which the size is named; `layer` is what a viewer calls the size's layer. Where
+    sizes run together and take turns, `turns` are places of this size's with the direction across the line.
     """
 
     size: str
@@ -57,6 +58,7 @@ class SizeLines:
     outline: Path
     cut: tuple[Path, ...]
     items: tuple[Item, ...]
+    turns: tuple[tuple[complex, complex], ...] = ()
 
 
 @dataclass(frozen=True)

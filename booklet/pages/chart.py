@@ -5,7 +5,8 @@ from __future__ import annotations
 from booklet.drawing import look, marks
 from booklet.drawing.display import Board, Item, Stroke, box_path
 from booklet.drawing.page import Bookmark
-from booklet.model import ClothNeed, CutPiece, Job
+from booklet.language import tongue_for
+from booklet.model import ClothNeed, CutPiece, Job, SizedResult
 from booklet.pages import figures
 from booklet.pages.copy_words import copy_lines, plies_in_all
 from booklet.pages.flow import Block, Column, Row, flow, height_of, placed, table_blocks
@@ -14,6 +15,7 @@ from booklet.pages.spec import Leaf, paper_of
 from booklet.pages.thumbs import chart_drawing
 from booklet.pages.words import Words, sentence
 from booklet.paths import Placement
+from booklet.sewing.size_words import merge_lines, size_phrases
 
 FIRST_ROOM = 96.0  # the drawing and its table share a page if the drawing has at least this
 BETWEEN = 10.0
@@ -32,7 +34,9 @@ def chart_leaves(job: Job, words: Words) -> list[Leaf]:
     board = Board()
     board.group(drawn, Placement.move(complex(paper.left, paper.top)))
     title = words("chart.title")
-    aside = words("chart.aside", count=len(job.size.cut_pieces), scale=scale)
+    count, size = len(job.size.cut_pieces), job.size.size
+    key = "sizes.chart_aside" if job.nested else "chart.aside"
+    aside = words(key, count=count, scale=scale, size=size)
     mark = (Bookmark(title),)
     if together:
         board.add(*placed(table, paper.top + high + BETWEEN))
@@ -83,12 +87,20 @@ def _row(job: Job, cut: CutPiece, cloths: tuple[ClothNeed, ...], words: Words, r
         n = sum(r.count for r in cut.piece.cuts if r.cloth == cloth.key)
         counts.append(str(n) if n else NONE)
     box = marks.tick_box(right - 7 + 1.5, -3.5, 4.0)
-    text = "\n".join(how_lines(job, cut, words))
+    text = "\n".join(lines_of_sizes(job, cut, words) if job.nested else how_lines(job, cut, words))
     return Row((str(cut.piece.number), cut.piece.heading, *counts, text, ""), extra=(box,))
 
 
-def how_lines(job: Job, cut: CutPiece, words: Words) -> list[str]:
-    """Copies and how they are laid; what they are fused with and what a facing meets; the allowances."""
+def lines_of_sizes(job: Job, cut: CutPiece, words: Words) -> list[str]:
+    """The lines of `how_lines` for all sizes, laid as the base size is; what differs in figures in size order."""
+    names = [s.size for s in job.sizes]
+    told = [how_lines(job, s.cut_piece(cut.piece.key), words, s) for s in job.sizes]
+    return list(merge_lines(names, told, size_phrases(tongue_for(job.language, job.wording))))
+
+
+def how_lines(job: Job, cut: CutPiece, words: Words, size: SizedResult | None = None) -> list[str]:
+    """Copies and how they are laid; what they are fused with and what a facing meets; the allowances. `cut` is of `size`,
+    by default the base's."""
     lines = copy_lines(cut, job.size, words)
     out, more = [], []
     alike = len({(line.words, line.how_to) for line in lines}) == 1
@@ -100,19 +112,27 @@ def how_lines(job: Job, cut: CutPiece, words: Words) -> list[str]:
         if rule.fused and len(lines) > 1:
             key = "chart.fused" if outline else "chart.fused_all"
             more.append(words(key, cloth=cloth_title(job, line.cloth), outline=outline))
-    more += _meetings(job, cut, words)
+    more += _meetings(job, cut, words, size or job.size)
     if more:
         out.append("; ".join(more))
-    out.append(words("chart.allowances", list=figures.allowance_words(cut, words)))
+    same = _allowances(cut) == _allowances(job.size.cut_piece(cut.piece.key))
+    shown = (
+        job.size.cut_piece(cut.piece.key) if alike else cut
+    )  # the base's words group edges by their lengths
+    out.append(words("chart.allowances", list=figures.allowance_words(shown, words)))
     return out
 
 
-def _meetings(job: Job, cut: CutPiece, words: Words) -> list[str]:
+def _allowances(cut: CutPiece) -> dict[str, float]:
+    return {e.name: round(e.allow, 4) for e in cut.piece.edges}
+
+
+def _meetings(job: Job, cut: CutPiece, words: Words, of: SizedResult) -> list[str]:
     """'to Front neckline 348 mm', for each edge that a facing is sewn to, in sewn length."""
     facing = cut.piece.facing
     if facing is None:
         return []
-    parent = job.size.cut_piece(facing.parent).piece
+    parent = of.cut_piece(facing.parent).piece
     out = []
     for name in facing.edges:
         edge = parent.edge(name)

@@ -9,11 +9,14 @@ from booklet.drawing import look
 from booklet.drawing.display import Board, Item
 from booklet.drawing.marks import tick_box
 from booklet.drawing.page import Bookmark
+from booklet.language import tongue_for
 from booklet.model import Job, Step
 from booklet.pages import figures
 from booklet.pages.flow import Block, Column, Row, flow, heading_block, table_blocks, words_block
 from booklet.pages.spec import Leaf, paper_of
 from booklet.pages.words import Words, sentence
+from booklet.sewing.size_align import in_a_row
+from booklet.sewing.size_words import merge_lines, size_phrases
 from booklet.units import NBSP, show
 
 TICK_WIDE = 13.0
@@ -74,7 +77,8 @@ def _step_checks(job: Job, words: Words, paper: look.Paper) -> list[Block]:
         Column(left + 14, right - left - 14 - TICK_WIDE - 4, words("checks.check")),
         Column(right - TICK_WIDE, TICK_WIDE, words("checks.ok"), "middle"),
     )
-    rows = [Row((str(s.number), s.check, ""), extra=(_box(right),)) for s in job.steps if s.check]
+    checks = _checks(job)
+    rows = [Row((str(s.number), checks[s.id], ""), extra=(_box(right),)) for s in job.steps if s.check]
     return (
         [heading_block(words("checks.steps"), "", paper), *table_blocks(columns, rows, left, right)]
         if rows
@@ -82,22 +86,40 @@ def _step_checks(job: Job, words: Words, paper: look.Paper) -> list[Block]:
     )
 
 
+def _checks(job: Job) -> dict[str, str]:
+    """The check of each step by its id; of several sizes with all figures in size order, for there is no table here."""
+    if not job.nested:
+        return {s.id: s.check for s in job.steps}
+    names, small = [s.size for s in job.sizes], size_phrases(tongue_for(job.language, job.wording))
+    out = {}
+    for n, step in enumerate(job.steps):
+        told = [[steps[n].check] if steps[n].check else [] for steps in job.sized_steps]
+        out[step.id] = " ".join(merge_lines(names, told, small))
+    return out
+
+
+def _targets(job: Job, n: int) -> str:
+    """A finished measure of all sizes, in size order."""
+    return in_a_row([figures.length(s.finished[n].garment_mm, job.units) for s in job.sizes])
+
+
 def _end_checks(job: Job, words: Words, paper: look.Paper) -> list[Block]:
     """The finished garment's measures with room for what was found."""
     left, right = paper.left, paper.right
+    more = 32.0 if job.nested else 0.0  # for the figures of all sizes
     columns = (
-        Column(left, 56, words("checks.measure")),
-        Column(left + 58, 26, words("checks.target"), "end", 600),
-        Column(left + 88, 26, words("checks.tolerance"), "end"),
-        Column(left + 120, right - left - 120 - TICK_WIDE - 6, words("checks.found")),
+        Column(left, 56 - more / 2, words("checks.measure")),
+        Column(left + 58 - more / 2, 26 + more, words("checks.target"), "end", 600),
+        Column(left + 88 + more / 2, 26 - more / 4, words("checks.tolerance"), "end"),
+        Column(left + 120 + more / 4, right - left - 120 - more / 4 - TICK_WIDE - 6, words("checks.found")),
         Column(right - TICK_WIDE, TICK_WIDE, words("checks.ok"), "middle"),
     )
     rows = []
-    for f in job.size.finished:
+    for n, f in enumerate(job.size.finished):
         kind = "length" if any(word in f.name for word in LENGTHS) else "girth"
         off = job.shop.tolerances.get(kind)
         told = "" if off is None else _within(off, job)
-        cells = (f.title or f.name.replace("_", " "), figures.length(f.garment_mm, job.units), told, "", "")
+        cells = (f.title or f.name.replace("_", " "), _targets(job, n), told, "", "")
         rows.append(Row(cells, extra=(_box(right),)))
     return (
         [heading_block(words("checks.end"), "", paper), *table_blocks(columns, rows, left, right)]

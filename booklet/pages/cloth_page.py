@@ -10,6 +10,11 @@ from booklet.model import ClothNeed, Job
 from booklet.pages import figures
 from booklet.pages.copy_words import plies_in_all, recommended_lay
 from booklet.pages.flow import Block, Column, Row, flow, heading_block, table_blocks, words_block
+from booklet.pages.lay_notes import saving_words
+from booklet.pages.nest_words import sizes_told
+from booklet.pages.piece_block import cloth_kind
+from booklet.pages.size_cloths import cloth_blocks, notion_blocks
+from booklet.pages.sizes import size_names
 from booklet.pages.spec import Leaf, paper_of
 from booklet.pages.words import Words, sentence
 from booklet.units import show_percent
@@ -19,8 +24,12 @@ def cloth_leaves(job: Job, words: Words) -> list[Leaf]:
     paper = paper_of(job)
     if not job.size.cloths and not job.size.notions:
         return []
-    blocks = [*_cloths(job, words, paper), *_notions(job, words, paper)]
     title, aside = words("cloth.title"), words("cloth.aside", size=job.size.size)
+    if job.nested:
+        blocks = [*cloth_blocks(job, words, paper), *notion_blocks(job, words, paper)]
+        aside = sentence(sizes_told(size_names(job), words))
+    else:
+        blocks = [*_cloths(job, words, paper), *_notions(job, words, paper)]
     return [
         Leaf("cloth", title, aside, items, (Bookmark(title),) if n == 0 else ())
         for n, items in enumerate(flow(blocks, paper.top, paper.foot))
@@ -41,17 +50,16 @@ def _cloths(job: Job, words: Words, paper: look.Paper) -> list[Block]:
         blocks.append(_kind(need, words, left, job.units))
         rows = _rows(need, job, words, left, right)
         blocks += table_blocks(_columns(words, left, right), rows, left, right, before=2.5)
+        ways = " ".join(saving_words(job, words, need))
+        if ways:
+            blocks.append(
+                words_block(ways, left, 150, look.CHECK_PT, look.CHECK_LEADING, colour=look.SOFT, before=1.5)
+            )
     return [*blocks, notes]
 
 
 def _kind(need: ClothNeed, words: Words, left: float, units: str) -> Block:
-    shrink = (
-        words("cloth.shrink", percent=show_percent(need.shrinkage))
-        if need.shrinkage
-        else words("cloth.no_shrink")
-    )
-    kind = figures.weights_told(need.kind, units)
-    text = f"{sentence(kind)}; {shrink}." if kind else f"{sentence(shrink)}."
+    text = cloth_kind(need, words, units)
     return words_block(text, left, 170, look.CHECK_PT, look.CHECK_LEADING, colour=look.SOFT, keep=True)
 
 
@@ -79,7 +87,7 @@ def _rows(need: ClothNeed, job: Job, words: Words, left: float, right: float) ->
                     figures.cloth_taken(lay.length_mm, job.units),
                     figures.cloth_taken(lay.need_mm, job.units),
                     figures.cloth_length(lay.buy_mm, job.units),
-                    show_percent(round(lay.used, 2)),
+                    show_percent(round(lay.used, 2), job.units),
                 ),
                 strong=lay is chosen,
                 pale=lay is chosen,

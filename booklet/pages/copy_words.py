@@ -7,6 +7,7 @@ words follow from these four alone, so that no two pages can disagree.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
 from booklet.model import ClothNeed, CutPiece, CutRule, LayPlan, Placing, SizedResult
 from booklet.pages.words import Words
@@ -38,7 +39,7 @@ def recommended_lay(size: SizedResult, cloth: str) -> LayPlan | None:
 
 
 def copy_line(cut: CutPiece, rule: CutRule, lay: LayPlan | None, words: Words) -> CopyLine:
-    fold = rule.how == "whole on fold" and cut.extent == "half" and (lay is None or lay.kind == "fold")
+    fold = rule.how == "whole on fold" and cut.extent == "half" and _lies(cut, lay, "fold")
     how_to = words("copies.how_to." + _how_to(cut, rule, lay, fold))
     if cut.piece.base and rule.side != "whole":
         how_to = words("copies.how_to.mark_side", how_to=how_to, side=rule.side)
@@ -92,7 +93,7 @@ def _how_to(cut: CutPiece, rule: CutRule, lay: LayPlan | None, fold: bool) -> st
     if cut.piece.half and cut.extent == "half":
         return "on_fold" if fold else "turn_over"
     if rule.how == "pair":
-        return "pair_folded" if lay is not None and lay.kind == "fold" else "pair_open"
+        return "pair_folded" if lay is not None and _lies(cut, lay, "double") else "pair_open"
     if rule.how == "same" and rule.count > 1:
         return "same"
     if cut.piece.half:
@@ -100,6 +101,16 @@ def _how_to(cut: CutPiece, rule: CutRule, lay: LayPlan | None, fold: bool) -> st
     if rule.face == "down" and rule.fused:
         return "face_down_fused"
     return {"up": "face_up", "down": "face_down", "either": "once"}[rule.face]
+
+
+def _lies(cut: CutPiece, lay: LayPlan | None, how: Literal["fold", "double"]) -> bool:
+    """Whether a lay has the piece on a fold, or two of it cut through at once; without a lay it is taken to."""
+    if lay is None:
+        return True
+    mine = [p for p in lay.placings if p.piece == cut.piece.key]
+    if not mine:
+        return lay.kind == "fold"
+    return all(p.on_fold for p in mine) if how == "fold" else all(len(p.copies) == 2 for p in mine)
 
 
 @dataclass(frozen=True)
@@ -123,9 +134,12 @@ def placing_line(placing: Placing, lay: LayPlan, size: SizedResult, words: Words
     rule = first.rule
     plies = len(placing.copies)
     parts = []
-    if placing.mirrored and lay.kind == "open":
+    if placing.mirrored:
         parts.append(words("copies.paper_down"))
-    if rule.face != "either":
+    if placing.spare:
+        layer = "one" if rule.face == "either" else "upper" if placing.mirrored else "under"
+        parts.append(words(f"copies.{layer}_layer"))
+    elif rule.face != "either":
         parts.append(face_words(rule, words))
     if rule.face != "either" and first.side != "whole" and rule.how in ("single", "same"):
         parts.append(side_words(first.side, words))

@@ -12,6 +12,7 @@ from booklet.drawing.scaled import fitted
 from booklet.drawing.text import measure, paragraph
 from booklet.model import Job
 from booklet.pages import figures
+from booklet.pages.sizes import range_words
 from booklet.pages.spec import Leaf, paper_of, shortened
 from booklet.pages.words import Words, sentence
 from booklet.paths import Placement
@@ -112,8 +113,11 @@ def _lower(
 
 def _facts(job: Job, words: Words) -> list[tuple[str, str]]:
     size, style = job.size, job.style
-    rows = [(words("cover.for"), words("cover.client", code=size.body_code) if size.body_code else size.size)]
-    rows.append((words("cover.size"), f"**{size.size}**"))
+    if job.nested:
+        rows = [(words("sizes.cover"), f"**{range_words(job)}**")]
+    else:
+        made_for = words("cover.client", code=size.body_code) if size.body_code else size.size
+        rows = [(words("cover.for"), made_for), (words("cover.size"), f"**{size.size}**")]
     if style.level:
         rows.append((words("cover.level"), style.level))
     for _, _, said in style.options:
@@ -142,5 +146,5 @@ def _allowances(job: Job, words: Words) -> str:
         for mm, edges in figures.allowances(cut.piece):
             if mm > 0:
                 found[mm] = found.get(mm, 0.0) + sum(e.length for e in edges)
-    sizes = ", ".join(figures.both(mm) for mm in sorted(found))
+    sizes = ", ".join(figures.both(mm, words) for mm in sorted(found))
     return f"{words('cover.allowances_in')}: {sizes}" if sizes else sentence(words("chart.none"))

@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 import re
 
+from booklet.language import tongue_of
 from booklet.model import CutPiece, Edge, Piece
 from booklet.pages.words import Words
-from booklet.units import NBSP, Length, in_inches, show, show_both, show_cloth
+from booklet.units import NBSP, Length, in_inches, show, show_both, show_cloth, told
 
 NAMED = 3  # edges of the usual allowance that are named; more are "the others"
 _FINEST = 25.4 / 32  # a declared inch length is a multiple of this; a whole number of mm hardly ever is
@@ -25,7 +26,7 @@ def cloth_taken(mm: float, units: str) -> str:
     """
     step = 12.7 if units == "in" else 10.0
     whole = math.ceil(mm / step - 1e-6) * step
-    return in_inches(whole, 2) if units == "in" else show_cloth(whole, units)
+    return told(in_inches(whole, 2), units) if units == "in" else show_cloth(whole, units)
 
 
 def cloth_length(mm: float, units: str) -> str:
@@ -34,14 +35,20 @@ def cloth_length(mm: float, units: str) -> str:
 
 def cloth_width(mm: float, units: str) -> str:
     """Widths are sold in whole cm or inches: '150 cm', '59 in'."""
-    return f"{mm / 25.4:.0f}{NBSP}in" if units == "in" else f"{mm / 10:.0f}{NBSP}cm"
+    return told(f"{mm / 25.4:.0f}{NBSP}in" if units == "in" else f"{mm / 10:.0f}{NBSP}cm", units)
+
+
+def width_up(mm: float, units: str) -> str:
+    """The next whole cm or inch that is no narrower."""
+    step = 25.4 if units == "in" else 10.0
+    return cloth_width(math.ceil(mm / step - 1e-6) * step, units)
 
 
 def weights_told(text: str, units: str) -> str:
     """A cloth's words with its weight in the booklet's unit: '110 to 150 g/m²' is '3.2 to 4.4 oz/yd²' in inches."""
     if units != "in":
         return text
-    return re.sub(r"[\d.]+(?: to [\d.]+)? g/m²", lambda m: _ounces(m.group()), text)
+    return re.sub(r"[\d.]+(?: \w+ [\d.]+)? g/m²", lambda m: told(_ounces(m.group()), units), text)
 
 
 def _ounces(weight: str) -> str:
@@ -57,9 +64,9 @@ def declared(mm: float) -> Length:
     return Length.of(round(mm, 6), "in" if inches else "mm")
 
 
-def both(mm: float) -> str:
+def both(mm: float, words: Words) -> str:
     """A declared length in both units: '3/8 in (≈ 10 mm)'."""
-    return show_both(declared(mm)).replace(" ", NBSP)
+    return words.told(show_both(declared(mm))).replace(" ", NBSP)
 
 
 def minutes(count: int, words: Words) -> str:
@@ -70,6 +77,11 @@ def hours(count: int, words: Words) -> str:
     """Minutes as hours and minutes: '3 h 20 min'; under an hour as minutes."""
     whole, rest = divmod(count, 60)
     return words("steps.hours", h=whole, m=rest).replace(" ", NBSP) if whole else minutes(rest, words)
+
+
+def called(name: str, units: str) -> str:
+    """What the booklet's language calls a line, a slit or a mark of the draft, else its name spelt plainly."""
+    return tongue_of(units).said(name.replace("_", " "))
 
 
 def edge_called(edge: Edge | None, name: str) -> str:
@@ -104,7 +116,7 @@ def allowance_words(cut: CutPiece, words: Words, units: str | None = None) -> st
     groups = allowances(cut.piece)
     usual, parts = "", []
     for n, (mm, edges) in enumerate(groups):
-        size = words("chart.none") if mm == 0 else both(mm) if units is None else show(mm, units)
+        size = words("chart.none") if mm == 0 else both(mm, words) if units is None else show(mm, units)
         called = dict.fromkeys(edge_called(e, e.name) for e in edges)
         if len(groups) == 1 and mm > 0:
             return words("chart.allowance_all", length=size)
@@ -122,4 +134,4 @@ def rule_words(rule: str, words: Words) -> str:
     text = re.sub(r"[a-z][a-z0-9_]*", lambda m: words.name("body." + m.group(), m.group()), rule)
     for sign, printed in signs.items():
         text = re.sub(rf"\s*{re.escape(sign)}\s*", f" {printed} ", text)
-    return text.strip()
+    return words.told(text.strip())

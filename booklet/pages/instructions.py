@@ -11,45 +11,14 @@ from booklet.drawing.display import Drawing
 from booklet.model import Job
 from booklet.pages import figures
 from booklet.pages.copy_words import copy_lines, recommended_lay
+from booklet.pages.instruction_parts import Part, Picture, Table
 from booklet.pages.measures import body_name
 from booklet.pages.picture_words import told
 from booklet.pages.piece_block import cloth_title
+from booklet.pages.size_instructions import cloth_parts, size_parts, step_table_told
+from booklet.pages.sizes import range_words, size_names
 from booklet.pages.words import Words, sentence
 from booklet.sewing.words import glossary
-
-
-@dataclass(frozen=True)
-class Picture:
-    """A drawing with the words for those who can't see it."""
-
-    drawing: Drawing
-    told: str
-
-
-@dataclass(frozen=True)
-class Table:
-    """Rows of cells under a head; cells of the columns in `numbers` are figures."""
-
-    head: tuple[str, ...]
-    rows: tuple[tuple[str, ...], ...]
-    numbers: tuple[int, ...] = ()
-
-
-@dataclass(frozen=True)
-class Part:
-    """A headed part: level 2 stands under the title, 3 under a part. `text` may hold **bold** figures."""
-
-    title: str
-    level: int = 2
-    number: int | None = None  # of a step, which may be ticked off
-    aside: str = ""
-    text: tuple[str, ...] = ()
-    check: str = ""
-    note: str = ""
-    table: Table | None = None
-    bullets: tuple[str, ...] = ()
-    terms: tuple[tuple[str, str], ...] = ()
-    pictures: tuple[Picture, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -68,17 +37,20 @@ class Instructions:
 
 def instructions(job: Job, words: Words) -> Instructions:
     """The job as instructions to read on a screen or hear."""
-    style, size = job.style, job.size
-    facts = [(words("cover.size"), size.size), (words("cover.level"), style.level)]
+    style = job.style
+    sizes = (words("sizes.cover"), range_words(job)) if job.nested else (words("cover.size"), job.size.size)
+    facts = [sizes, (words("cover.level"), style.level)]
     facts += (
         [(words("cover.options"), ", ".join(text for *_, text in style.options))] if style.options else []
     )
     facts.append((words("cover.shop"), job.shop.name))
     facts.append(("", words("cover.dated", version=style.version, dated=style.dated)))
     views = tuple(Picture(d, f"{style.title}, {t}") for t, d in job.views if isinstance(d, Drawing))
-    parts = [
-        p for p in (_cautions(job, words), _measures(job, words), *_cloths(job, words), _cut(job, words)) if p
-    ]
+    if job.nested:
+        amounts: list[Part | None] = [*size_parts(job, words), *cloth_parts(job, words)]
+    else:
+        amounts = [_measures(job, words), *_cloths(job, words)]
+    parts = [p for p in (_cautions(job, words), *amounts, _cut(job, words)) if p]
     return Instructions(
         f"{style.code} {style.title}",
         job.language,
@@ -150,8 +122,12 @@ def _cut(job: Job, words: Words) -> Part:
 
 def _steps(job: Job, words: Words) -> list[Part]:
     out: list[Part] = []
-    if not any(s.part for s in job.steps[:1]):
-        out.append(Part(words("sections.steps")))
+    order: tuple[str, ...] = ()
+    if job.nested:
+        told_so = " · ".join(size_names(job))
+        order = (words("sizes.order", order=f"**{told_so}**", size=job.size.size),)
+    if order or not any(s.part for s in job.steps[:1]):
+        out.append(Part(words("sections.steps"), text=order))
     for step in job.steps:
         if step.part:
             out.append(Part(step.part))
@@ -164,6 +140,7 @@ def _steps(job: Job, words: Words) -> list[Part]:
                 step.text,
                 step.check,
                 step.note,
+                table=step_table_told(step, job, words),
                 pictures=tuple(
                     Picture(p.drawing, told(step, p)) for p in step.pictures if isinstance(p.drawing, Drawing)
                 ),

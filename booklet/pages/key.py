@@ -28,6 +28,9 @@ def key_leaves(job: Job, words: Words) -> list[Leaf]:
         blocks += _rows(entries, words, paper)
     notes = [words("key." + key) for key in ("sides", "sides_pictures", "transfer", "lengths")]
     notes.append(words("key.sew_with", stitch=f"{job.shop.stitch:g}"))
+    if job.nested:
+        order = " · ".join(s.size for s in job.sizes)
+        notes.insert(0, words("sizes.order", order=f"**{order}**", size=job.size.size))
     for n, note in enumerate(notes):
         blocks.append(words_block(note, paper.left, 165, before=8 if n == 0 else 2))
     title = words("key.title")

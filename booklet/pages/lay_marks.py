@@ -1,15 +1,17 @@
-"""What tells a piece apart that lies with the paper face down on a lay: ruled lines, a pattern of its own."""
+"""Marks of a lay plan: the ruled lines of a piece that lies with its paper face down, the cross on a match point."""
 
 from __future__ import annotations
 
 import math
 
 from booklet.drawing import look
-from booklet.drawing.display import Group, PathItem, Stroke
+from booklet.drawing.display import Group, Item, PathItem, Stroke
 from booklet.paths import Path
 
 PITCH = 2.2
 RULED = Stroke(0.3, look.SOFT)
+ARM = 1.1  # of the cross, mm
+CROSS = Stroke(0.8, look.INK)
 
 
 def face_down_lines(outline: Path) -> Group:
@@ -19,3 +21,9 @@ def face_down_lines(outline: Path) -> Group:
     lines = tuple(Path.line(complex(n * PITCH, y0), complex(n * PITCH, y1)) for n in range(first, last + 1))
     items = (PathItem(lines, RULED, role="ruled"),) if lines else ()
     return Group(items, clip=outline)
+
+
+def match_cross(at: complex) -> tuple[Item, ...]:
+    """A small upright cross on the point that lies on the repeat."""
+    arms = (Path.line(at - ARM, at + ARM), Path.line(at - 1j * ARM, at + 1j * ARM))
+    return (PathItem(arms, CROSS, role="match"),)

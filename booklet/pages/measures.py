@@ -10,6 +10,7 @@ from booklet.drawing.page import Bookmark
 from booklet.model import BodyMeasure, Finished, Job
 from booklet.pages import figures
 from booklet.pages.flow import Block, Column, Row, flow, heading_block, table_blocks, words_block
+from booklet.pages.sizes import size_leaves
 from booklet.pages.spec import Leaf, paper_of
 from booklet.pages.words import Words
 
@@ -17,6 +18,8 @@ NONE = "–"
 
 
 def measure_leaves(job: Job, words: Words) -> list[Leaf]:
+    if job.nested:
+        return size_leaves(job, words)
     paper = paper_of(job)
     wide = paper.right - paper.left
     blocks: list[Block] = [words_block(words("measures.use"), paper.left, min(wide, 150.0), colour=look.INK)]

@@ -19,7 +19,9 @@ from booklet.paths import Path
 
 NEAR = 1.0  # mm: lines that run nearer than this take turns
 STEP = 2.0  # mm between the places looked at
-LEAST_RUN = 8.0  # mm: lines that only cross stay as they are
+CROSSING = 16.0  # mm: two lines that are near each other for less only cross, and stay as they are
+AROUND = 4.0  # mm: turns begin so far before lines come near each other
+LEAST_RUN = 12.0  # mm: a shorter run goes on with the turns of the one beside it
 RECKONED = 140.0  # mm: how far one line may grow longer than the other before that is made good
 SLOTS = (10.0, 7.0, 5.0, 3.6)  # mm of each turn: the longest by which every size has one in the stretch
 BETWEEN = 0.16  # share of a turn that is left blank at its end
@@ -38,6 +40,7 @@ DASHES: tuple[tuple[float, ...], ...] = (
     (0.8, 0.9, 0.8, 2.8),
     (9.0, 1.3, 2.6, 1.3),
 )
+TURNS = (2, 3, 4, 6, 8, 12, 16, 24)  # few kinds of them, so that runs are long
 HEAVY, LIGHT = 1.15, 0.75  # points
 
 
@@ -65,8 +68,16 @@ def one_turn(dash: Sequence[float], slot: float) -> tuple[float, ...]:
 
 
 @dataclass(frozen=True)
+class SizeLine:
+    """A size's cut line: what is drawn, and a place of each of its turns with the direction across the line there."""
+
+    items: tuple[PathItem, ...]
+    turns: tuple[tuple[complex, complex], ...] = ()
+
+
+@dataclass(frozen=True)
 class _Run:
-    """A stretch of a line that takes turns: from `start` to `end` along it; `first` and `last` along the cluster's guide."""
+    """A stretch of a line that takes turns: from `start` to `end` along it; `first` and `last` along the guide."""
 
     start: float
     end: float
@@ -75,21 +86,42 @@ class _Run:
     turns: int
     turn: int
 
+    @property
+    def slot(self) -> float:
+        return next((s for s in SLOTS if s * self.turns <= 0.8 * abs(self.last - self.first)), SLOTS[-1])
 
-def size_lines(lines: Sequence[Sequence[Path]], pens: Sequence[Stroke]) -> tuple[tuple[PathItem, ...], ...]:
-    """Each size's cut line with its pen; `lines` lie as they are nested."""
-    if len(lines) < 2:
-        return tuple((PathItem(tuple(ps), pen, role="cut"),) for ps, pen in zip(lines, pens, strict=True))
-    near = _Near(lines)
+    @property
+    def scale(self) -> float:
+        return (self.end - self.start) / (self.last - self.first)
+
+    @property
+    def phase(self) -> float:
+        """How much of its turns has gone before the run's start, on the guide."""
+        return (self.first - self.turn * self.slot) % (self.slot * self.turns)
+
+    def middles(self) -> list[float]:
+        """The middles of its turns, along the line."""
+        period, half = self.slot * self.turns, self.slot * (1 - BETWEEN) / 2
+        at = half - self.phase
+        at += period if at < 0 else 0.0
+        return [self.start + g * self.scale for g in np.arange(at, self.last - self.first, period)]
+
+
+def size_lines(lines: Sequence[Sequence[Path]], pens: Sequence[Stroke], guide: int) -> tuple[SizeLine, ...]:
+    """Each size's line with its pen; `lines` lie as they are nested. Turns are counted along the `guide`'s line."""
+    near = _Near(lines, guide)
     out = []
     for n, (paths, pen) in enumerate(zip(lines, pens, strict=True)):
         items: list[PathItem] = []
         rest: list[Path] = []
+        turns: list[tuple[complex, complex]] = []
         for k, path in enumerate(paths):
             runs = near.runs(n, k)
             rest += _between(path, runs)
             items += [PathItem((path.part(r.start, r.end),), _pen(pen, r), role="cut") for r in runs]
-        out.append((*((PathItem(tuple(rest), pen, role="cut"),) if rest else ()), *items))
+            turns += [(path.point(s), path.normal(s)) for r in runs for s in r.middles()]
+        plain = (PathItem(tuple(rest), pen, role="cut"),) if rest else ()
+        out.append(SizeLine((*plain, *items), tuple(turns)))
     return tuple(out)
 
 
@@ -103,138 +135,157 @@ def _between(path: Path, runs: Sequence[_Run]) -> list[Path]:
 
 
 def _pen(pen: Stroke, run: _Run) -> Stroke:
-    long = abs(run.last - run.first)
-    slot = next((s for s in SLOTS if s * run.turns <= 0.8 * long), SLOTS[-1])
-    turn = one_turn(pen.dash_mm, slot)
-    scale = (run.end - run.start) / long
-    period = slot * run.turns
-    dash = (*turn, period - sum(turn))
-    phase = (run.first - run.turn * slot) % period
-    return replace(pen, dash_mm=tuple(d * scale for d in dash), phase_mm=phase * scale)
+    turn = one_turn(pen.dash_mm, run.slot)
+    dash = (*turn, run.slot * run.turns - sum(turn))
+    return replace(pen, dash_mm=tuple(d * run.scale for d in dash), phase_mm=run.phase * run.scale)
 
 
 # ---------------------------------------------------------------- who lies near whom
 
 
 class _Near:
-    """Places along all lines, and which lines run near each. `together` and `turns` hold a figure a place: the sizes
-    that lie near each other there, directly or one by one, as bits; and how many of them must take turns.
+    """Places along all lines, one after the other; `turns` says of each how many lines take turns there (1: none do).
+
+    A line's turn is its size's number by the count of turns, so that lines near each other never share one.
     """
 
-    def __init__(self, lines: Sequence[Sequence[Path]]) -> None:
+    def __init__(self, lines: Sequence[Sequence[Path]], guide: int) -> None:
         self.lines = lines
-        self.first: dict[tuple[int, int], int] = {}  # (size, path) -> its first place
-        points, sizes, along = [], [], []
+        self.guide = next((n for n in (guide, *range(len(lines))) if lines[n]), 0)
+        self.at: dict[tuple[int, int], slice] = {}
+        points, sizes, along = [np.zeros(0, complex)], [np.zeros(0, int)], [np.zeros(0)]
         count = 0
         for n, paths in enumerate(lines):
             for k, path in enumerate(paths):
-                flat = path.flatten(0.02)
-                gone = np.concatenate([[0.0], np.cumsum(np.abs(np.diff(flat)))])
                 places = np.linspace(0.0, path.length, max(2, round(path.length / STEP) + 1))
-                share = places * gone[-1] / path.length
-                points.append(np.interp(share, gone, flat.real) + 1j * np.interp(share, gone, flat.imag))
+                points.append(_points(path, places))
                 sizes.append(np.full(len(places), n))
                 along.append(places)
-                self.first[n, k] = count
+                self.at[n, k] = slice(count, count + len(places))
                 count += len(places)
-        self.points, self.size = np.concatenate(points), np.concatenate(sizes)
-        self.along = np.concatenate(along)
-        self._cluster()
+        self.points, self.size, self.along = map(np.concatenate, (points, sizes, along))
+        self.turns = self._turns() if count else np.zeros(0, int)
 
-    def _cluster(self) -> None:
-        tree = STRtree(shapely.points(self.points.real, self.points.imag))
-        # A place counts as near a line where it is near the chord of the line's nearest places.
-        reach = float(np.hypot(NEAR, STEP / 2))
-        a, b = tree.query(
-            shapely.points(self.points.real, self.points.imag), predicate="dwithin", distance=reach
-        )
+    def _turns(self) -> np.ndarray:
+        here = shapely.points(self.points.real, self.points.imag)
+        # A place is near a line where it is near the chords that meet in the line's nearest places.
+        a, b = STRtree(here).query(here, predicate="dwithin", distance=float(np.hypot(NEAR, STEP / 2)))
         apart = self.size[a] != self.size[b]
         a, b = a[apart], b[apart]
-        gap = self._gaps(a, b)
-        a, b, gap = a[gap < NEAR], b[gap < NEAR], gap[gap < NEAR]
-        own = np.left_shift(1, self.size)
-        direct = own.copy()
-        np.bitwise_or.at(direct, a, own[b])
-        after = np.zeros(len(direct), int)
-        for n in range(len(self.lines)):
-            after += (direct >> n & 1) * (self.size <= n)
-        together, turns = direct.copy(), after
-        self._spread(together, a, b, np.bitwise_or)
-        self._spread(turns, a, b, np.maximum)
-        rank = self._rank(together)
-        clash = np.zeros(len(turns), int)
-        same = rank[a] % np.maximum(turns[a], 1) == rank[b] % np.maximum(turns[b], 1)
-        np.maximum.at(clash, a[same], 1)
-        self._spread(clash, a, b, np.maximum)
-        members = np.array([int(m).bit_count() for m in together])
-        self.together, self.rank = together, rank
-        self.turns = np.where(clash > 0, members, turns)
+        close = self._gaps(a, b) < NEAR
+        a, b = a[close], b[close]
+        together = np.zeros((len(self.points), len(self.lines)), bool)
+        together[a, self.size[b]] = True
+        for part in self.at.values():
+            for n in range(len(self.lines)):
+                together[part, n] = _longer(together[part, n], round(CROSSING / STEP))
+        keep = together[a, self.size[b]] & together[b, self.size[a]]
+        a, b = a[keep], b[keep]
+        turns = np.ones(len(self.points), int)
+        np.maximum.at(turns, a, 1 + np.abs(self.size[a] - self.size[b]))
+        for _ in self.lines:
+            before = turns.copy()
+            np.maximum.at(turns, a, before[b])
+            if np.array_equal(before, turns):
+                break
+        for part in self.at.values():
+            turns[part] = _level(turns[part])
+        return turns
 
     def _gaps(self, a: np.ndarray, b: np.ndarray) -> np.ndarray:
-        """How far places `a` lie from the lines through places `b`, by the two chords that meet there."""
+        """How far places `a` lie from the lines through places `b`."""
         best = np.abs(self.points[a] - self.points[b])
         for step in (-1, 1):
             c = np.clip(b + step, 0, len(self.points) - 1)
-            c = np.where(
-                (self.size[c] == self.size[b]) & (np.abs(self.along[c] - self.along[b]) < 2 * STEP), c, b
-            )
+            c = np.where(np.abs(self.along[c] - self.along[b]) < 2 * STEP, c, b)
+            c = np.where(self.size[c] == self.size[b], c, b)
             way = self.points[c] - self.points[b]
             long = np.abs(way)
-            safe = np.where(long > 0, long, 1.0)
-            rel = (self.points[a] - self.points[b]) * way.conj() / safe
-            inside = np.clip(rel.real, 0, long)
-            best = np.minimum(best, np.abs(rel - inside))
+            off = (self.points[a] - self.points[b]) * way.conj() / np.where(long > 0, long, 1.0)
+            best = np.minimum(best, np.abs(off - np.clip(off.real, 0, long)))
         return best
-
-    def _spread(self, values: np.ndarray, a: np.ndarray, b: np.ndarray, join: np.ufunc) -> None:
-        """Values carried on from place to place until all that lie near each other share them."""
-        for _ in range(len(self.lines)):
-            before = values.copy()
-            join.at(values, a, before[b])
-            if np.array_equal(before, values):
-                return
-
-    def _rank(self, together: np.ndarray) -> np.ndarray:
-        rank = np.zeros(len(together), int)
-        for n in range(len(self.lines)):
-            rank += (together >> n & 1) * (self.size > n)
-        return rank
 
     def runs(self, size: int, number: int) -> list[_Run]:
         """The stretches of a line on which it takes turns, in order."""
-        path = self.lines[size][number]
-        first = self.first[size, number]
-        count = max(2, round(path.length / STEP) + 1)
-        here = slice(first, first + count)
-        together, turns, along = self.together[here], self.turns[here], self.along[here]
-        changes = np.flatnonzero((np.diff(together) != 0) | (np.diff(turns) != 0)) + 1
+        here = self.at[size, number]
+        turns, along, points = self.turns[here], self.along[here], self.points[here]
+        guide: np.ndarray | None = None
         out: list[_Run] = []
-        for i, j in zip([0, *changes], [*changes, count], strict=True):
-            if turns[i] < 2 or along[j - 1] - along[i] < LEAST_RUN:
+        for i, j in _stretches(turns):
+            if turns[i] < 2:
                 continue
-            rank = int(self.rank[first + i])
-            guide = self._guide(size, int(together[i]), self.points[first + i : first + j], along[i:j])
-            for g, h in _even(along[i:j], guide):
-                out.append(
-                    _Run(
-                        float(along[i + g]), float(along[i + h]), float(guide[g]), float(guide[h]), int(turns[i]),
-                        rank % int(turns[i]),
-                    )
-                )  # fmt: skip
+            if guide is None:
+                guide = along if size == self.guide else self._on_guide(points)
+            j = min(j, len(turns) - 1)  # as far as the next stretch
+            for g, h in _even(along[i : j + 1], guide[i : j + 1]):
+                a, b = i + g, i + h
+                many = int(turns[i])
+                out.append(_Run(along[a], along[b], guide[a], guide[b], many, size % many))
         return out
 
-    def _guide(self, size: int, together: int, points: np.ndarray, along: np.ndarray) -> np.ndarray:
-        """How far along the guide, the line of the smallest size that is together here, each point lies."""
-        least = (together & -together).bit_length() - 1
-        if least == size:
-            return along
-        paths = self.lines[least]
-        middle = points[len(points) // 2]
-        nearest = min(range(len(paths)), key=lambda k: abs(paths[k].point(paths[k].nearest(middle)) - middle))
-        flat = paths[nearest].flatten(0.02)
-        line = shapely.linestrings(np.column_stack([flat.real, flat.imag]))
-        found: np.ndarray = shapely.line_locate_point(line, shapely.points(points.real, points.imag))
-        return found
+    def _on_guide(self, points: np.ndarray) -> np.ndarray:
+        """How far along the guide's lines, one after the other, each point lies."""
+        best, far = np.zeros(len(points)), np.full(len(points), np.inf)
+        here = shapely.points(points.real, points.imag)
+        before = 0.0
+        for path in self.lines[self.guide]:
+            flat = path.flatten(0.05)
+            line = shapely.linestrings(np.column_stack([flat.real, flat.imag]))
+            gap = shapely.distance(line, here)
+            found = before + shapely.line_locate_point(line, here)
+            best, far = np.where(gap < far, found, best), np.minimum(gap, far)
+            before += path.length
+        return best
+
+
+def _points(path: Path, places: np.ndarray) -> np.ndarray:
+    flat = path.flatten(0.02)
+    gone = np.concatenate([[0.0], np.cumsum(np.abs(np.diff(flat)))])
+    share = places * gone[-1] / path.length
+    points: np.ndarray = np.interp(share, gone, flat.real) + 1j * np.interp(share, gone, flat.imag)
+    return points
+
+
+def _stretches(values: np.ndarray) -> list[tuple[int, int]]:
+    """(first, end) of each stretch of equal values."""
+    cuts = [0, *(np.flatnonzero(np.diff(values)) + 1).tolist(), len(values)]
+    return list(zip(cuts, cuts[1:], strict=False))
+
+
+def _longer(true: np.ndarray, least: int) -> np.ndarray:
+    """Without true stretches of fewer places than that; one false place within a stretch doesn't part it."""
+    out = true.copy()
+    out[1:-1] |= true[:-2] & true[2:]
+    for i, j in _stretches(out.astype(int)):
+        if out[i] and j - i < least:
+            out[i:j] = False
+    return out
+
+
+def _level(turns: np.ndarray) -> np.ndarray:
+    """Turns begun a little earlier, their counts rounded up, and no short stretch between longer ones."""
+    reach = round(AROUND / STEP)
+    out = turns.copy()
+    for step in range(1, reach + 1):
+        out[step:] = np.maximum(out[step:], turns[:-step])
+        out[:-step] = np.maximum(out[:-step], turns[step:])
+    kinds = np.array((1, *TURNS))
+    out = kinds[np.searchsorted(kinds, np.minimum(out, kinds[-1]))]
+    least = round(LEAST_RUN / STEP)
+    for _ in range(len(TURNS)):
+        stretches = _stretches(out)
+        short = [n for n, (i, j) in enumerate(stretches) if j - i < least]
+        moved = False
+        for n in short:
+            i, j = stretches[n]
+            beside = [out[stretches[m][0]] for m in (n - 1, n + 1) if 0 <= m < len(stretches)]
+            more = [v for v in beside if v > out[i]]
+            if more:
+                out[i:j] = min(more)
+                moved = True
+        if not moved:
+            break
+    return out
 
 
 def _even(along: np.ndarray, guide: np.ndarray) -> list[tuple[int, int]]:
@@ -243,10 +294,8 @@ def _even(along: np.ndarray, guide: np.ndarray) -> list[tuple[int, int]]:
     begin = 0
     for n in range(1, len(along)):
         gone, ran = guide[n] - guide[n - 1], along[n] - along[n - 1]
-        jump = not 0.5 * ran < gone < 2 * ran
-        over = (
-            int(guide[n] // RECKONED) != int(guide[begin] // RECKONED) and guide[n] - guide[begin] > LEAST_RUN
-        )
+        jump = not 0.4 * ran < gone < 2.5 * ran
+        over = guide[n] // RECKONED != guide[begin] // RECKONED and guide[n] - guide[begin] > LEAST_RUN
         if jump and n - 1 > begin:
             out.append((begin, n - 1))
         if jump:

@@ -63,7 +63,8 @@ def nest_piece(stack: Stack, job: Job) -> SheetPiece:
     common = _largest(shapely.intersection_all(nets))
     union = _largest(shapely.union_all([polygon_of(o) for o in outlines]))
     cuts = [tuple(p.placed(s.at) for p in s.shown.cut) for s in sized]
-    own: list[list[Item]] = [list(items) for items in size_lines(cuts, pens_of(len(sized)))]
+    lines = size_lines(cuts, pens_of(len(sized)), job.base)
+    own: list[list[Item]] = [list(line.items) for line in lines]
     shared, ground = Board(), Ground(common, 2.5)
     fold = _fold(shared, own, sized)
     _inner(shared, own, sized)
@@ -80,19 +81,19 @@ def nest_piece(stack: Stack, job: Job) -> SheetPiece:
     notes = _edge_notes(sized, cut, common, job, words)
     if fold is not None:
         notes.append(fold_note(cut, fold, job, words, on_fold))
-    lines = (*label_lines(job, cut, words), *broken(words("nest.no_stitch")))
+    label = (*label_lines(job, cut, words), *broken(words("nest.no_stitch")))
     return SheetPiece(
         key=cut.piece.key,
         number=str(cut.piece.number),
         title=cut.piece.heading,
         outline=_path_of(union),
         items=tuple(shared.items),
-        lines=(*lines, *broken(meeting_words(cut, stack, words))),
+        lines=(*label, *broken(meeting_words(cut, stack, words))),
         edge_notes=tuple(notes),
         callouts=tuple(callouts(cut, base.shown, job, words)),
         sizes=tuple(
-            SizeLines(s.name, layer_name(s.name, words), outline, line, tuple(items))
-            for s, outline, line, items in zip(sized, outlines, cuts, own, strict=True)
+            SizeLines(s.name, layer_name(s.name, words), outline, paths, tuple(items), line.turns)
+            for s, outline, paths, items, line in zip(sized, outlines, cuts, own, lines, strict=True)
         ),
         ground=_path_of(common),
     )
@@ -210,8 +211,8 @@ def _marks(
         if all(len(e) == len(each[0]) and all(map(_same, e, each[0])) for e in each):
             shared.path(each[0], usual, role=role)
         elif dashed:
-            for items, lines in zip(own, size_lines(each, pens), strict=True):
-                items += [replace(item, role=role) for item in lines if item.subpaths]
+            for items, line in zip(own, size_lines(each, pens, len(sized) // 2), strict=True):
+                items += [replace(item, role=role) for item in line.items]
         else:
             for items, paths in zip(own, each, strict=True):
                 items += [PathItem(paths, usual, role=role)] if paths else []
@@ -265,7 +266,7 @@ def _edge_notes(
         text = shared_edge_words(cut, job, edge, words) if edge.name in sewn else ""
         out.append(EdgeNote(text or figures.edge_called(edge, edge.name), inmost))
     fold_lines = {f.name: f.path for f in (*on_paper(cut).fold_lines, *on_paper(cut).lines_across)}
-    out += [EdgeNote(name.replace("_", " "), path) for name, path in fold_lines.items()]
+    out += [EdgeNote(figures.called(name, job.units), path) for name, path in fold_lines.items()]
     return out
 
 

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from booklet.drawing.text import break_lines
-from booklet.model import CutPiece, CutRule, Edge, Job
+from booklet.model import ClothNeed, CutPiece, CutRule, Edge, Job
 from booklet.pages import figures
 from booklet.pages.copy_words import copy_lines, side_words
 from booklet.pages.nest_words import sizes_told
-from booklet.pages.words import Words
+from booklet.pages.words import Words, sentence
+from booklet.units import show_percent
 
 LABEL_PT, LABEL_WIDE = 9.6, 66.0  # what a label's lines are broken for
 
@@ -16,13 +17,23 @@ def cloth_title(job: Job, key: str) -> str:
     return next((c.title for c in job.size.cloths if c.key == key), key.replace("_", " "))
 
 
+def cloth_kind(need: ClothNeed, words: Words, units: str) -> str:
+    """What cloth it is, and what is reckoned for its first wash."""
+    if need.shrinkage:
+        shrink = words("cloth.shrink", percent=show_percent(need.shrinkage, units))
+    else:
+        shrink = words("cloth.no_shrink")
+    kind = figures.weights_told(need.kind, units)
+    return f"{sentence(kind)}; {shrink}." if kind else f"{sentence(shrink)}."
+
+
 def outline_words(rule: CutRule, words: Words) -> str:
     """'cut on the stitch line', for a ply with an outline of its own; '' for one cut as the piece is."""
     if rule.trim is None:
         return ""
     if rule.trim == 0:
         return words("chart.on_stitch")
-    return words("chart.beyond", length=figures.both(rule.trim))
+    return words("chart.beyond", length=figures.both(rule.trim, words))
 
 
 def label_lines(job: Job, cut: CutPiece, words: Words) -> tuple[str, ...]:

@@ -95,7 +95,7 @@ def draw_bracket(board: Board, ground: Ground, cut: CutPiece, fold: Path) -> Non
     depth = BRACKET_DEPTH if roomy else 5.0
     middle = fold.point(fold.length / 2)
     a, b = middle - way * long / 2, middle + way * long / 2
-    board.add(*marks.folddraw_bracket(a, b, inward, depth, full=roomy))
+    board.add(*marks.fold_bracket(a, b, inward, depth, full=roomy))
     ground.block([line_of(Path.polyline([a, a + inward * depth, b + inward * depth, b]))], 2.5)
 
 
@@ -129,7 +129,7 @@ def _edge_notes(cut: CutPiece, shown: OnPaper, job: Job, words: Words, on_fold: 
     if shown.fold is not None:
         out.append(fold_note(cut, shown.fold, job, words, on_fold))
     for line in (*shown.fold_lines, *shown.lines_across):
-        out.append(EdgeNote(line.name.replace("_", " "), line.path))
+        out.append(EdgeNote(figures.called(line.name, job.units), line.path))
     return out
 
 
@@ -150,13 +150,13 @@ def callouts(cut: CutPiece, shown: OnPaper, job: Job, words: Words) -> list[Call
     out = []
     for slit in shown.openings:
         depth = figures.length(slit.depth, job.units)
-        text = words("label.slit", name=slit.name.replace("_", " "), depth=depth)
+        text = words("label.slit", name=figures.called(slit.name, job.units), depth=depth)
         out.append(Callout(text, (slit.at + slit.foot) / 2))
     for dart in shown.darts:
-        out.append(Callout(words("label.dart", press=dart.press_words), dart.point))
+        out.append(Callout(words("label.dart", press=_pressed(dart.press_words, job, words)), dart.point))
     for pleat in {(p.group, p.side): p for p in reversed(shown.pleats)}.values():  # the first of even ones
         fold = pleat.moves[0][0]
-        text = words(f"label.{pleat.kind}", press=pleat.press_words)
+        text = words(f"label.{pleat.kind}", press=_pressed(pleat.press_words, job, words))
         out.append(Callout(text, fold.point(min(30.0, fold.length * 0.3))))
     out += _button_callouts(shown, job, words)
     for stroke in cut.paper_notches:
@@ -168,11 +168,17 @@ def callouts(cut: CutPiece, shown: OnPaper, job: Job, words: Words) -> list[Call
             text = words("label.stop" if mark.kind == "dot" else "label.mark")
         if cut.extent == "half" and mark.side in ("left", "right"):
             # The paper is a half, its cloth a whole: the mark goes onto one side of it.
-            what = text or mark.name.replace("_", " ")
+            what = text or figures.called(mark.name, job.units)
             text = words("label.one_side", what=what, side=side_words(mark.side, words))
         if text:
             out.append(Callout(text, stroke.strokes[0][1]))
     return out
+
+
+def _pressed(press: str, job: Job, words: Words) -> str:
+    """'to centre', in the booklet's language."""
+    edge = figures.called(press.removeprefix("to "), job.units)
+    return words("label.press_to", edge=edge) if press.startswith("to ") else edge
 
 
 def _button_callouts(shown: OnPaper, job: Job, words: Words) -> list[Callout]:

@@ -59,7 +59,7 @@ def lay_blocks(job: Job, words: Words, panel: look.Paper) -> list[Block]:
                         words("cloth." + lay.kind),
                         figures.cloth_taken(lay.length_mm, job.units),
                         figures.cloth_length(lay.buy_mm, job.units),
-                        show_percent(round(lay.used, 2)),
+                        show_percent(round(lay.used, 2), job.units),
                     )
                 )
             )

@@ -26,6 +26,7 @@ from booklet.pages.sheet_tables import (
     piece_blocks,
     seam_blocks,
 )
+from booklet.pages.sizes import range_words
 from booklet.pages.spec import shortened
 from booklet.pages.terms import changes_table
 from booklet.pages.words import Words
@@ -167,6 +168,9 @@ def _facts(job: Job, words: Words) -> list[tuple[str, str]]:
     size = job.size
     minutes = figures.hours(sum(s.minutes for s in job.steps), words)
     rows = [(words("cover.size"), f"**{size.size}**")]
+    if job.nested:
+        told = words("sizes.sheet", sizes=f"**{range_words(job)}**", size=size.size)
+        rows = [(words("sizes.cover"), told)]
     if job.style.options:
         rows.append((words("cover.options"), "; ".join(said for _, _, said in job.style.options)))
     rows.append((words("cover.work"), f"{words('cover.pieces', count=len(size.cut_pieces))}, {minutes}"))

@@ -9,7 +9,8 @@ from booklet.drawing.display import Board, Item
 from booklet.drawing.page import Bookmark, PageSpec
 from booklet.drawing.text import measure
 from booklet.model import Job
-from booklet.pages.words import Words
+from booklet.pages.nest_words import sizes_told
+from booklet.pages.words import Words, sentence
 
 
 @dataclass(frozen=True)
@@ -41,7 +42,11 @@ def framed(leaf: Leaf, job: Job, words: Words, n: int, of: int) -> PageSpec:
 def frame(board: Board, job: Job, words: Words, paper: look.Paper, section: str, n: int, of: int) -> None:
     """Running head and foot with their rules; what is too long for its place is cut short with an ellipsis."""
     style = words("frame.head", code=job.style.code, title=job.style.title)
-    middle = words("frame.foot", size=job.size.size, version=job.style.version)
+    if job.nested:
+        told = sentence(sizes_told([s.size for s in job.sizes], words))
+        middle = words("sizes.foot", sizes=told, version=job.style.version)
+    else:
+        middle = words("frame.foot", size=job.size.size, version=job.style.version)
     page = words("frame.page", n=n, of=of)
     frame_words(board, paper, words("sections." + section), style, job.shop.name, middle, page)
 

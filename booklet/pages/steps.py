@@ -20,6 +20,7 @@ from booklet.pages import figures
 from booklet.pages.flow import Block, height_of, placed
 from booklet.pages.picture_words import told
 from booklet.pages.spec import Leaf, paper_of
+from booklet.pages.step_sizes import step_table
 from booklet.pages.words import Words
 from booklet.paths import Placement
 
@@ -81,7 +82,7 @@ def _blocks(job: Job, words: Words, paper: look.Paper, answers: bool) -> list[_B
     out, under = [], ""
     for step in job.steps:
         under = step.part or under
-        items, height = _step(step, words, paper, answers)
+        items, height = _step(step, [s.size for s in job.sizes], words, paper, answers)
         out.append(_Block(step, items, height, step.part, under))
     return out
 
@@ -155,8 +156,13 @@ def _leaf(page: _Page, job: Job, words: Words, paper: look.Paper) -> Leaf:
     return Leaf("steps", title, aside, tuple(board.items), tuple(marks))
 
 
-def _step(step: Step, words: Words, paper: look.Paper, answers: bool) -> tuple[tuple[Item, ...], float]:
-    """A step's items from y = 0 down, and its height with the white below."""
+def _step(
+    step: Step, sizes: Sequence[str], words: Words, paper: look.Paper, answers: bool
+) -> tuple[tuple[Item, ...], float]:
+    """A step's items from y = 0 down, and its height with the white below.
+
+    Its table of sizes stands under the words where there is room beside the pictures, else under both.
+    """
     board = Board()
     board.text(look.NUMBER_X, FIRST, str(step.number), look.STEP_NUMBER_PT, 600, look.ACCENT, role="number")
     board.add(tick_box(look.NUMBER_X, FIRST + 3.3))
@@ -167,6 +173,14 @@ def _step(step: Step, words: Words, paper: look.Paper, answers: bool) -> tuple[t
     beside = PICTURES_DOWN + high if high else 0.0
     low = _words(board, step, beside, answers_of(step, words) if answers else ())
     board.add(*pictures)
+    if step.by_size:
+        x = look.WORDS_LEFT
+        table, high = step_table(step.by_size, sizes, x, look.WORDS_RIGHT - x, words)
+        if low + high > beside:
+            table, high = step_table(step.by_size, sizes, x, paper.right - x, words)
+            low = max(low, beside)
+        board.group(table, Placement.move(low * 1j))
+        low += high
     low = max(low, beside, FIRST + 13.0)
     return tuple(board.items), low + look.STEP_CLEAR
 

@@ -8,8 +8,10 @@ from booklet.drawing import look, marks
 from booklet.model import Seam
 from booklet.paths import Path, Placement
 from booklet.pictures import sections as cut
+from booklet.pictures.bench import Bench
 from booklet.pictures.canvas import Frame, Picture, fit_frame, polygon
 from booklet.pictures.chains import at_sewn
+from booklet.pictures.edges import draw_strip
 from booklet.pictures.placket import slit_at
 from booklet.pictures.plies import (
     draw_copy,
@@ -81,7 +83,10 @@ def _band_in_row(scene: StepScene, seam: Seam) -> Frame:
         apart = max(slits[0].mouth / 2, 2.5 / frame.scale)  # so that two arrows can be told apart
         stops_a[0], stops_a[-1] = apart, stops_a[-1] - apart
         host = seam.a.parts[0].copy
-        frame.line(Path.line(slits[0].at, slits[0].foot).placed(at[host]), look.CUT, "slit")
+        if _bound(bench, host):
+            draw_strip(frame, slits[0], at[host], apart, bench.half(seam.a.parts[0]).edge.allow)
+        else:
+            frame.line(Path.line(slits[0].at, slits[0].foot).placed(at[host]), look.CUT, "slit")
         _name_ends(scene, frame, band.copy, at[band.copy])
     for sa, sb in zip(stops_a, stops_b, strict=True):
         ca, za = at_sewn(bench, seam.a, sa)
@@ -101,6 +106,11 @@ def _band_in_row(scene: StepScene, seam: Seam) -> Frame:
             outline,
         )
     return frame
+
+
+def _bound(bench: Bench, host: str) -> bool:
+    """Whether the slits of a piece have been bound with strips."""
+    return bench.copies[host].piece.name in bench.bound
 
 
 def _name_ends(scene: StepScene, frame: Frame, band: str, at: Placement) -> None:

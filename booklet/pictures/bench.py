@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from booklet.model import Copy, CutPiece, Dart, Half, Part, Run, Seam
+from booklet.model import Copy, CutPiece, Dart, Half, Part, Pleat, Run, Seam
 from booklet.paths import Path, Placement, fit_rigid
 from booklet.pictures.folding import Fold, closed_flat, path_closed
 
@@ -24,7 +24,10 @@ class Bench:
     done: tuple[Seam, ...] = ()
     fused: frozenset[str] = frozenset()
     turned: frozenset[str] = field(default_factory=frozenset)
-    darted: frozenset[str] = frozenset()  # "copy.dart" of the darts that are sewn
+    darted: frozenset[str] = (
+        frozenset()
+    )  # "copy.dart" of the darts that are sewn, and of the pleats that are folded
+    bound: frozenset[str] = frozenset()  # the pieces whose slits have been bound with strips
     folds: Mapping[str, tuple[Fold, ...]] = field(default_factory=dict)  # pleats and darts drawn closed
 
     def cut_line(self, copy: str) -> Path:
@@ -45,6 +48,10 @@ class Bench:
     def sewn_darts(self, copy: str) -> tuple[Dart, ...]:
         """The darts of a copy that are sewn."""
         return tuple(d for d in self.copies[copy].darts if f"{copy}.{d.name}" in self.darted)
+
+    def folded_pleats(self, copy: str) -> tuple[Pleat, ...]:
+        """The pleats of a copy that are folded."""
+        return tuple(p for p in self.copies[copy].pleats if f"{copy}.{p.name}" in self.darted)
 
     def half(self, part: Part) -> Half:
         return self.copies[part.copy].by_name[part.edge]

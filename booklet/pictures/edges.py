@@ -25,7 +25,7 @@ def draw_staystitch(scene: StepScene) -> Picture:
 
 def draw_finish(scene: StepScene) -> Picture:
     picture = Picture()
-    frame, _ = pieces_with_edges(scene.bench, [s.a for s in scene.seams], Room(3, 4, 96, 42), offset=-1.5)
+    frame, _ = pieces_with_edges(scene.bench, [s.a for s in scene.seams], Room(3, 4, 96, 42), inside=1.5)
     picture.add(frame)
     return picture
 
@@ -46,7 +46,7 @@ def draw_gather(scene: StepScene) -> Picture:
     if slits[0] is not None and not (scene.numbers or {}).get("bound"):
         frame.line(Path.line(slits[0].at, slits[0].foot).placed(at[first.copy]), look.CUT, "slit")
     elif slits[0] is not None:
-        _strip(frame, slits[0], at[first.copy], max(shown), allow)
+        draw_strip(frame, slits[0], at[first.copy], max(shown), allow)
     for part in seam.a.parts:
         path = bench.part_path(part)
         own = bench.copies[part.copy].sign * (-1 if part.backwards else 1)
@@ -61,6 +61,19 @@ def draw_gather(scene: StepScene) -> Picture:
         z = path.point(at_s)
         t = path.tangent(at_s) * sign
         ends.append(z)
+        if (
+            slits[0] is not None
+        ):  # the two ends lie beside each other: the threads are drawn down, off the edge
+            own = (
+                bench.copies[part.copy].sign
+                * (-1 if part.backwards else 1)
+                * (-1 if at[part.copy].mirrored else 1)
+            )
+            out = frame.on_paper(z - t * max(shown)) + t * sign * -1j * own * (1.0 + allow * frame.scale)
+            frame.board.add(
+                *marks.action_arrow(out, out + t * sign * -1j * own * 6.0, dot=False, role="pull")
+            )
+            continue
         out = frame.on_paper(z) + t * 1.5
         frame.board.add(*marks.action_arrow(out, out + t * 7.0, dot=False, role="pull"))
     longest = max(seam.a.parts, key=lambda p: abs(p.end - p.start))
@@ -75,7 +88,7 @@ def draw_gather(scene: StepScene) -> Picture:
     numbers = scene.numbers or {}
     flat, drawn = numbers.get("flat", seam.a_mm - sum(beside)), numbers.get("drawn")
     if drawn is not None and drawn < flat:
-        y = picture.bottom + 5.0
+        y = picture.bottom + (13.0 if slits[0] is not None else 5.0)
         per = 74.0 / flat
         for length, words in (
             (flat, f"{scene.mm(flat)} flat"),
@@ -92,7 +105,7 @@ def draw_gather(scene: StepScene) -> Picture:
     return picture
 
 
-def _strip(frame: Frame, slit: Opening, at: Placement, half: float, allow: float) -> None:
+def draw_strip(frame: Frame, slit: Opening, at: Placement, half: float, allow: float) -> None:
     """The strip that binds a slit, from the cut edge to the slit's end, `half` mm to each side of it."""
     a, f = at.apply(slit.at), at.apply(slit.foot)
     way = (f - a) / abs(f - a)

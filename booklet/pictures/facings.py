@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 from booklet.drawing import look
-from booklet.model import Run
+from booklet.model import Part, Run
 from booklet.paths import Path, Placement
 from booklet.pictures import sections as cut
 from booklet.pictures.bench import Bench, box_of, common, grown, on_grain
 from booklet.pictures.canvas import Frame, Picture, fit_frame
 from booklet.pictures.chains import stops_along
 from booklet.pictures.facing_ends import draw_folded_host, draw_turned_end
+from booklet.pictures.folding import Along, DartClosing
 from booklet.pictures.hanging import Spread, body_of, open_seams, spreads, tie_open_seams
 from booklet.pictures.plies import short_title, side_fill
 from booklet.pictures.scenes import label_plies
@@ -44,6 +46,7 @@ def draw_face(scene: StepScene) -> Picture | None:
                 on[facing] = host, laid
         if not on:
             continue
+        bench = _along_darts(bench, pairs, group, on)
         box = grown(box_of([bench.cut_line(f).placed(p) for f, (_, p) in on.items()]), 26.0)
         box = common(box, grown(box_of([bench.cut_line(h).placed(p) for h, p in group.at.items()]), 3.0))
         frame = fit_frame(box, room, 54.0, complex(x, 10 if ends else 4))  # room for one label more
@@ -83,6 +86,20 @@ def draw_face(scene: StepScene) -> Picture | None:
     else:
         add_section(picture, faced_section, 58, 30, titles)
     return picture
+
+
+def _along_darts(
+    bench: Bench, pairs: Sequence[tuple[Part, Part]], group: Spread, on: Mapping[str, tuple[str, Placement]]
+) -> Bench:
+    """The bench with each facing bent along the edge of its host, where darts are drawn closed: so they meet."""
+    folds = dict(bench.folds)
+    for facing, (host, laid) in on.items():
+        mine = [(a, b) for a, b in pairs if (a.copy, b.copy) == (host, facing)]
+        if len(mine) == 1 and any(isinstance(f, DartClosing) for f in folds.get(host, ())):
+            own = bench.part_path(mine[0][1])
+            edge = bench.part_path(mine[0][0]).placed(group.at[host]).placed(laid.inverse)
+            folds[facing] = (Along(own, edge),)
+    return replace(bench, folds=folds)
 
 
 def _clips(frame: Frame, bench: Bench, part: Any, at: dict[str, Placement], path: Path) -> None:

@@ -24,6 +24,10 @@ class Closing:
     move: Placement
     side: float  # the sign of the side of both lines that stays where it is
 
+    def hides(self, z: complex) -> bool:
+        """Whether a point lies between the two lines: folded under."""
+        return _across(self.stays, z) * self.side < -1e-6 and _across(self.away, z) * self.side > 1e-6
+
     def apply(self, z: complex) -> complex:
         if _across(self.stays, z) * self.side >= 0:
             return z
@@ -34,6 +38,26 @@ class Closing:
         return a + way * ((z - a) * way.conjugate()).real
 
 
+@dataclass(frozen=True)
+class Along:
+    """A strip laid along another line than its own, as a facing along an edge that sewn darts have bent.
+
+    A point keeps its share of the way along the line and its distance from it. Both lines are in the ply's frame.
+    """
+
+    own: Path
+    other: Path
+
+    def apply(self, z: complex) -> complex:
+        s = self.own.nearest(z)
+        beside = (z - self.own.point(s)) / self.own.tangent(s)
+        at = s / self.own.length * self.other.length
+        low, high = max(at - BLUNT, 0.0), min(at + BLUNT, self.other.length)
+        way = self.other.point(high) - self.other.point(low)
+        return self.other.point(at) + beside * way / abs(way)
+
+
+BLUNT = 6.0  # mm to each side, over which the way of a line is taken: a dart leaves it a small corner
 SLACK = math.radians(40)  # so far round from a dart's legs, at most, its cloth turns when it is sewn
 CORNER = 24.0  # mm short of the end of a dart's edge where it does not: the edges next to it keep their shape
 STEP = 8.0  # mm between the points of a line beside a dart
@@ -128,12 +152,12 @@ def _across(line: tuple[complex, complex], z: complex) -> float:
     return ((z - line[0]) * way.conjugate()).imag
 
 
-def closings(copy: Copy) -> tuple[Closing, ...]:
-    """The folds of a ply, outermost first; its middle stays where it is."""
+def closings(copy: Copy, names: Sequence[str] | None = None) -> tuple[Closing, ...]:
+    """The folds of a ply's pleats, or of those with such names, outermost first; its middle stays where it is."""
     x0, y0, x1, y1 = copy.outline.bbox
     middle = complex(x0 + x1, y0 + y1) / 2
     out = []
-    for pleat in copy.pleats:
+    for pleat in (p for p in copy.pleats if names is None or p.name in names):
         for pair in pleat.moves:
             ends = sorted(((p.start, p.end) for p in pair), key=lambda line: abs(_across(line, middle)))
             stays, away = ends
@@ -161,6 +185,8 @@ def path_closed(path: Path, folds: tuple[Fold, ...]) -> Path:
     for fold in folds:
         if isinstance(fold, DartClosing):
             points = [z for z in _stepped(points, fold) if not fold.hides(z)]
+        elif isinstance(fold, Closing):
+            points = [z for z in _crossed(points, fold) if not fold.hides(z)]
         points = [fold.apply(z) for z in points]
     kept = [*points[:1], *(b for a, b in zip(points, points[1:], strict=False) if abs(b - a) > 1e-6)]
     if len(kept) < 2:
@@ -169,6 +195,20 @@ def path_closed(path: Path, folds: tuple[Fold, ...]) -> Path:
         line = shapely.LineString([(z.real, z.imag) for z in kept]).simplify(0.05)
         kept = [complex(x, y) for x, y in line.coords]
     return Path.polyline(kept)
+
+
+def _crossed(points: Sequence[complex], fold: Closing) -> list[complex]:
+    """The points of a line with those between them at which it crosses the pleat's two lines."""
+    out = list(points[:1])
+    for a, b in zip(points, points[1:], strict=False):
+        met = []
+        for line in (fold.stays, fold.away):
+            u, v = _across(line, a), _across(line, b)
+            if u * v < 0:
+                met.append(u / (u - v))
+        out += [a + (b - a) * share for share in sorted(met)]
+        out.append(b)
+    return out
 
 
 def _stepped(points: Sequence[complex], fold: DartClosing) -> list[complex]:

@@ -41,10 +41,11 @@ DRAWN = 170.0  # mm below elastic over which the cloth widens again
 
 @dataclass(frozen=True)
 class Sewn:
-    """What the recipe says beside the seams: elastic lengths by step, and in how many parts a pocket is divided."""
+    """What the recipe says beside the seams: elastic lengths by step, in how many parts a pocket is divided, straps."""
 
     elastics: Mapping[str, float] = field(default_factory=dict)
     parts: Mapping[str, int] = field(default_factory=dict)
+    attached: tuple[sewn_on.Attached, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -191,7 +192,7 @@ def body_layers(view: View) -> list[Layer]:
         areas[copy] = _level_below(areas[copy], areas[view.front[-1]])
     layers: list[Layer] = []
     for copy in view.back:
-        layers.append(Layer(areas[copy].intersection(seen), view.under))
+        layers.append(Layer(_no_slivers(areas[copy].intersection(seen), outer), view.under))
         layers += [Layer(b.intersection(seen), view.under) for b, _ in bands[copy]]
     collar = collar_of(bench, view.seams, [*view.front, *view.back])
     inside, worn = _worn(view, collar) if collar is not None else ([], [])
@@ -214,6 +215,13 @@ def _seen_past(outer: shapely.Geometry, foot: float = RISE / 4) -> shapely.Geome
         past.append(shapely.box(low[0], y1 - 1, low[2], y1 + foot))
     neck = shapely.box(top[0], y0, top[2], y0 + 3 * RISE)
     return shapely.union_all([outer, *past, neck])
+
+
+def _no_slivers(area: shapely.Geometry, outer: shapely.Geometry) -> shapely.Geometry:
+    """A ply behind without what would show past the plies before it as a line, thinner than SLIVER and a half."""
+    past = area.difference(outer)
+    wide = past.buffer(-0.75 * SLIVER).buffer(SLIVER)
+    return area.difference(past.difference(wide))
 
 
 def _overlap(areas: Sequence[shapely.Geometry], share: float) -> bool:
@@ -247,6 +255,7 @@ def _ply(
     lines += sewn_on.button_lines(bench, copy, at) if view.worn else []
     lines += [(Path.polyline(list(f.seam)), sewn_on.SEAM, "seam") for f in view.folds if f.over == copy]
     own, ties = sewn_on.bindings(bench, copy, at, area)
+    ties += sewn_on.straps(bench, copy, at, view.sewn.attached)
     layers = [Layer(t, view.over) for t in ties]
     layers.append(Layer(kept(area), view.over, lines))
     layers += [Layer(b, view.over) for b in own]

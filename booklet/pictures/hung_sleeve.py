@@ -41,6 +41,7 @@ class Sleeve:
     casing: float  # how far the casing's stitches lie inside the lower edge
     hem: float  # how far a plain hem's do
     full: bool  # gathered into the armhole
+    plain: float  # along the head from the underarm in view to where its gathers begin
     slit: tuple[float, float] | None  # across from the fold, and how long, where the half in view has it
     button: float  # across a button on the cuff, 0 without one
 
@@ -106,8 +107,20 @@ def sleeve_of(bench: Bench, seam: Seam, head: Part, under: complex, elastics: Ma
             slit = abs(across(opening.at)) / max(lower, 1.0), opening.depth
     return Sleeve(
         head.copy, max(map(down, near)), max(down(own), 1.0), wide, lower, end, cuff, casing, hem,
-        seam.treatment == "gathers", slit, button,
+        seam.treatment == "gathers", _plain(bench, head, under), slit, button,
     )  # fmt: skip
+
+
+def _plain(bench: Bench, head: Part, under: complex) -> float:
+    """How far from the underarm in view the head is sewn on plain, mm; all of it may be gathered."""
+    path = bench.part_path(head)
+    for seam in bench.done:
+        part = next((p for p in seam.a.parts if (p.copy, p.edge) == (head.copy, head.edge)), None)
+        if seam.kind == "gather" and part is not None:
+            stops = [path.nearest(z) for z in (bench.part_path(part).start, bench.part_path(part).end)]
+            at_start = abs(under - path.start) < abs(under - path.end)
+            return min(stops) if at_start else path.length - max(stops)
+    return 0.0
 
 
 def _lower_edge(bench: Bench, head: Part) -> Path | None:
@@ -209,7 +222,9 @@ def hang(sleeve: Sleeve, armhole: Sequence[complex], out: float, worn: bool = Tr
         if sleeve.casing:
             _gathers(line, outer, across, -way, sleeve.casing * 0.7)
     if sleeve.full:
-        top = [z for z in hole if z.imag < tip.imag + (under.imag - tip.imag) * 0.6][::3]
+        steps = np.abs(np.diff(np.asarray(hole)))
+        along = np.concatenate(([0.0], np.cumsum(steps)))
+        top = [z for z, far in zip(hole, along, strict=True) if far >= sleeve.plain][::3]
         for n, z in enumerate(top):
             aim = way * cmath.rect(1, -0.5 * (n / max(len(top) - 1, 1)))
             line([z, z + aim * GATHER[n % 2] * 1.4], look.LEADER, "gathers")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from booklet.drawing import look, marks
 from booklet.drawing.display import PathItem
 from booklet.model import Run, Seam
@@ -118,11 +120,23 @@ def _set_in(scene: StepScene, seam: Seam) -> Picture:
     """Unlike edges side by side with their partners; then a place on the sewn seam, pressed, and the plies cut across."""
     bench = scene.bench
     picture = Picture()
+    assert seam.b is not None
     frame = side_by_side(bench, seam, Room(3, 3, 100, 46))
     picture.add(frame)
     if seam.press in ("open", "to a", "to b"):
-        _pressed(scene, seam, picture)
+        # What lies at the left above lies there below too, turned over top to foot.
+        _pressed(scene, turned_about(seam) if len(seam.a.parts) <= len(seam.b.parts) else seam, picture)
     return picture
+
+
+def turned_about(seam: Seam) -> Seam:
+    """The same seam with its two runs changed over."""
+    assert seam.b is not None and seam.b_mm is not None and seam.allow_b is not None
+    press = {"to a": "to b", "to b": "to a"}.get(seam.press, seam.press)
+    return replace(
+        seam, a=seam.b, b=seam.a, press=press, allow_a=seam.allow_b, allow_b=seam.allow_a, a_mm=seam.b_mm, b_mm=seam.a_mm,
+        sections=tuple(replace(s, a_mm=s.b_mm or 0.0, b_mm=s.a_mm) for s in seam.sections),
+    )  # fmt: skip
 
 
 def _pressed(scene: StepScene, seam: Seam, picture: Picture) -> None:

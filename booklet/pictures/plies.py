@@ -14,6 +14,7 @@ from booklet.paths import Path, Placement
 from booklet.pictures.bench import Bench
 from booklet.pictures.canvas import Frame, polygon
 
+PLEAT_SHOWN = 0.55  # of its line: from the edge down, where the fold lies pressed
 DART = look.Stroke(0.5, look.INK)
 
 
@@ -47,7 +48,10 @@ def draw_copy(
 
 
 def draw_darts(frame: Frame, bench: Bench, copy: str, at: Placement) -> None:
-    """Sewn darts: a line from the closed mouth to the point; on the wrong side also the fold, as it is pressed."""
+    """Sewn darts: a line from the closed mouth to the point; on the wrong side also the fold, as it is pressed.
+
+    Folded pleats: a line down from the edge where each fold lies.
+    """
     for dart in bench.sewn_darts(copy):
         point = at.apply(bench.lies(copy, dart.point))
         mouth = at.apply(bench.lies(copy, (dart.first + dart.second) / 2))
@@ -56,6 +60,10 @@ def draw_darts(frame: Frame, bench: Bench, copy: str, at: Placement) -> None:
             towards = dart.first - dart.second if dart.press_first else dart.second - dart.first
             fold = mouth + at.direction(towards / abs(towards)) * dart.intake / 2
             frame.line(Path.polyline([mouth, fold, point]), DART, "dart")
+    for pleat in bench.folded_pleats(copy):
+        for _, onto in pleat.moves:
+            a, b = (at.apply(bench.lies(copy, z)) for z in (onto.start, onto.end))
+            frame.line(Path.line(a, a + (b - a) * PLEAT_SHOWN), DART, "pleat")
 
 
 def draw_notches(frame: Frame, bench: Bench, copy: str, at: Placement) -> None:

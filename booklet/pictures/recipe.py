@@ -9,7 +9,7 @@ from typing import Literal
 from booklet.formula import parse_formula
 from booklet.model import Copy, Seam, StepPicture
 from booklet.pictures.bench import Bench
-from booklet.pictures.folding import darts_closed
+from booklet.pictures.folding import closings, darts_closed
 from booklet.pictures.steps import StepScene, step_picture
 from booklet.prepare import Prepared
 from booklet.seams.runs import foot_names
@@ -17,6 +17,7 @@ from booklet.seams.table import RecipeStep
 from booklet.sewing.operations.fell import CLEAR
 from booklet.sewing.operations.hook import BACK
 from booklet.sewing.operations.placket import turned_under
+from booklet.sewing.operations.pleat import pleats_of
 from booklet.sewing.operations.topstitch import row_places
 from booklet.sewing.operations.zip import BELOW_STOP, UNDER_OUT, fitted
 from booklet.sewing.words import StepWords
@@ -83,7 +84,16 @@ def _after(bench: Bench, step: RecipeStep, seams: tuple[Seam, ...], copies: tupl
             darted = darted | {f"{copy.id}.{d.name}" for d in sewn}
             if sewn:
                 folds[copy.id] = darts_closed(copy, sewn, folds.get(copy.id, ()))
-    return replace(bench, done=(*bench.done, *seams), fused=fused, darted=darted, folds=folds)
+    if step.verb == "pleat":
+        for group in pleats_of(copies, step.spec):
+            names = tuple(p.name for p in group.pleats)
+            for copy in group.copies:
+                darted = darted | {f"{copy.id}.{n}" for n in names}
+                folds[copy.id] = (*closings(copy, names), *folds.get(copy.id, ()))
+    bound = bench.bound | ({str(step.spec["slit"]).partition(".")[0]} if step.verb == "placket" else set())
+    return replace(
+        bench, done=(*bench.done, *seams), fused=fused, darted=darted, bound=bound, folds=folds
+    )  # fmt: skip
 
 
 def _openings(step: RecipeStep, prepared: Prepared) -> tuple[str, ...]:

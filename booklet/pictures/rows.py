@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import numpy as np
+import shapely
 
 from booklet.drawing import look
 from booklet.model import Part, Run
 from booklet.paths import Path, Placement
 from booklet.pictures.bench import Bench, box_of, common, grown
-from booklet.pictures.canvas import Box, Frame, fit_frame
+from booklet.pictures.canvas import Box, Frame, fit_frame, polygon
 from booklet.pictures.hanging import Spread, draw_spread, spreads, surface_of
 from booklet.pictures.plies import (
     inner_point,
@@ -19,6 +20,8 @@ from booklet.pictures.plies import (
 )
 from booklet.pictures.scenes import Room
 
+FARTHEST = 45.0  # mm: the widest allowance across which a row is led out to the raw end
+
 
 def pieces_with_edges(
     bench: Bench,
@@ -26,6 +29,7 @@ def pieces_with_edges(
     room: Room,
     *,
     offset: float = 0.0,
+    inside: float | None = None,
     wrong_side: bool = False,
     whole: bool = False,
     seam: bool = True,
@@ -33,7 +37,7 @@ def pieces_with_edges(
     """The copies of some runs in a row, right (or wrong) side up, each run drawn as the line being sewn.
 
     What hangs together by earlier seams lies opened out as one thing. `offset` moves that line off the stitch line,
-    into the allowance where positive.
+    into the allowance where positive; `inside` instead lays it so far inside the cut edge, out to the raw ends.
     """
     groups = spreads(bench, [p.copy for r in runs for p in r.parts], wrong_side)
     at: dict[str, Placement] = {}
@@ -69,7 +73,10 @@ def pieces_with_edges(
     if seam:
         for run in runs:
             for p in run.parts:
-                line = moved(bench, p, at[p.copy], offset)
+                if inside is None:
+                    line = moved(bench, p, at[p.copy], offset)
+                else:
+                    line = beside_cut(bench, p, inside).placed(at[p.copy])
                 frame.line(line, look.SEW_NOW, "seam")
     told: set[str] = set()
     for group in placed:
@@ -96,3 +103,39 @@ def moved(bench: Bench, part: Part, at: Placement, offset: float) -> Path:
     way = np.gradient(pts)
     sign = bench.copies[part.copy].sign * (-1 if part.backwards else 1)
     return Path.polyline(pts + way / np.abs(way) * -1j * sign * offset).placed(at)
+
+
+def beside_cut(bench: Bench, part: Part, inside: float) -> Path:
+    """A row so far inside a part's cut edge, mm, in the copy's frame; at the edge's own ends it runs out to the raw ends.
+
+    Not where the edge round the corner has been joined: there the row goes on over the seam.
+    """
+    edge = bench.half(part).edge
+    row = moved(bench, part, Placement.IDENTITY, edge.allow - inside)
+    low, high = sorted((part.start, part.end))
+    ends = (low < 0.05 and _free(bench, part, -1), high > edge.length - 0.05 and _free(bench, part, 1))
+    before, after = ends[::-1] if part.backwards else ends
+    points = [complex(z) for z in row.flatten(0.1)]
+    cut = polygon(bench.cut_line(part.copy))
+
+    def reach(z: complex, way: complex) -> list[complex]:
+        """Where a ray meets the cut line, if within the width of an allowance."""
+        ray = shapely.LineString([(z.real, z.imag), ((z + way * FARTHEST).real, (z + way * FARTHEST).imag)])
+        met = ray.intersection(cut.exterior)
+        near = [complex(p.x, p.y) for p in getattr(met, "geoms", [met]) if p.geom_type == "Point"]
+        return sorted(near, key=lambda w: abs(w - z))[:1]
+
+    if before:
+        points = [*reach(points[0], (points[0] - points[1]) / abs(points[0] - points[1])), *points]
+    if after:
+        points += reach(points[-1], (points[-1] - points[-2]) / abs(points[-1] - points[-2]))
+    return Path.polyline(points)
+
+
+def _free(bench: Bench, part: Part, step: int) -> bool:
+    """Whether the edge before (-1) or after (1) a part's own has not been joined yet."""
+    ring = bench.copies[part.copy].edges
+    n = next(k for k, h in enumerate(ring) if h.name == part.edge)
+    beyond = (part.copy, ring[(n + step) % len(ring)].name)
+    joined = [p for s in bench.done if s.kind == "join" and s.b is not None for p in (*s.a.parts, *s.b.parts)]
+    return beyond not in [(p.copy, p.edge) for p in joined]

@@ -144,12 +144,27 @@ def together(
     if (
         measure_words and len(at) == 2
     ):  # one measure along a seam of several pieces would be read as one piece's
+        if bench.folded_pleats(upper) and plain(bench, upper, at[upper]):
+            _cleared(frame, a, b, measure_words, gap * side)
         frame.measure(a, b, measure_words, gap * side)
         off = (b - a) / abs(b - a) * -1j * gap * side / frame.scale
         ends = [(w.real, w.imag) for w in (a + off, b + off)]
         measured = shapely.LineString(ends).buffer(2.2 / frame.scale)
     label_plies(frame, bench, at, tuple(at), keep_off=measured)
     return frame, at
+
+
+def _cleared(frame: Frame, a: complex, b: complex, words: str, offset: float) -> None:
+    """White ground where the words of a measure will stand, over a pleat's lines."""
+    p, q = frame.on_paper(a), frame.on_paper(b)
+    way = (q - p) / abs(q - p)
+    middle = (p + q) / 2 + way * -1j * offset
+    long = way * (text_width(words, look.MEASURE_PT, 600) / 2 + 0.8)
+    deep = way * 1j * 1.9
+    ring = Path.polyline(
+        [middle + long + deep, middle + long - deep, middle - long - deep, middle - long + deep], closed=True
+    )
+    frame.put(PathItem((ring,), None, look.WRONG_SIDE, "ground"))
 
 
 def _with_neighbours(bench: Bench, run: Run, at_first: Placement) -> dict[str, Placement]:

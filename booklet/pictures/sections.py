@@ -233,14 +233,14 @@ def casing(depth_words: str) -> Section:
 
 
 def banded(interfaced: bool) -> Section:
-    """Lying flat: garment at the left, band at the right, folded back on itself."""
+    """Lying flat, right side up: garment at the left, band at the right, folded wrong sides together."""
     m, far = 20.0, 38.0
     up = -THICK - 0.45
     garment = bent([0j, complex(m + 6, 0)])
     band = bent([complex(m + 6, up), complex(m, up), complex(m, -2 * THICK - 1.4), complex(far, -2 * THICK - 1.4),
                  complex(far, 2 * THICK + 0.4), complex(m - 1.4, 2 * THICK + 0.4), complex(m - 1.4, THICK + 0.35),
                  complex(m + 5, THICK + 0.35)], 0.6)  # fmt: skip
-    items = draw_section([SectionPly(garment, True), SectionPly(band, False, False)])
+    items = draw_section([SectionPly(garment, True), SectionPly(band, True)])
     if interfaced:
         outer = Path.line(complex(m + 1, -2 * THICK - 0.4), complex(far - 1.2, -2 * THICK - 0.4))
         inner = Path.line(complex(m + 6.4, 2 * THICK - 0.6), complex(far - 1.2, 2 * THICK - 0.6))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import cmath
 import math
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 import shapely
@@ -22,6 +23,27 @@ from booklet.pictures.laid_plies import offset_line
 DEEP = 45.0  # mm of allowance from which a hem is taken as turned twice by the same amount
 FOLD_IN = 3.0  # mm from a hem's inner fold to its stitches
 SEAM = Stroke(0.55, look.INK)
+
+
+@dataclass(frozen=True)
+class Attached:
+    """What an `attach` step sews on: the strap's piece, how many of its ends, and the edge and mark of its host."""
+
+    strap: str
+    ends: int
+    to: str
+    edge: str
+    at: str
+
+
+def attached_by(specs: Sequence[Mapping[str, object]]) -> tuple[Attached, ...]:
+    """What the `attach` steps with those entries sew on."""
+    out = []
+    for spec in specs:
+        ends = spec["end"] if isinstance(spec["end"], list) else [spec["end"]]
+        piece, _, edge = str(spec["to"]).partition(".")
+        out.append(Attached(str(ends[0]).partition(".")[0], len(ends), piece, edge, str(spec["at"])))
+    return tuple(out)
 
 
 def inside(bench: Bench, part: Part, by: float) -> Path:
@@ -174,6 +196,36 @@ def bindings(
             if down > 1:
                 ties.append(strip(_hanging(low, down, math.copysign(1, low.real)), of.finished))
     return on, ties
+
+
+def straps(bench: Bench, copy: str, at: Placement, attached: Sequence[Attached]) -> list[shapely.Geometry]:
+    """Straps and ties whose ends are sewn on: from place to place as a loop over the ply's edge, or hanging from one."""
+    out = []
+    ply = bench.copies[copy]
+    for one in (a for a in attached if a.to == ply.piece.name):
+        strap = next((c for c in bench.copies.values() if c.piece.name == one.strap), None)
+        spots = [
+            at.apply(h.edge.path.point(m.at))
+            for h in ply.edges
+            if h.base == one.edge
+            for m in h.edge.marks
+            if m.name == one.at
+        ]
+        if strap is None or not spots:
+            continue
+        x0, y0, x1, y1 = strap.outline.bbox
+        long, wide = max(x1 - x0, y1 - y0), min(x1 - x0, y1 - y0) / (2 if strap.piece.fold_lines else 1)
+        if one.ends > 1 and len(spots) == 2:
+            left, right = sorted(spots, key=lambda z: z.real)
+            rise = -1j * math.sqrt(max(long**2 - abs(right - left) ** 2, 0.0)) / 2
+            curve = Path(((left, left + rise * 1.2, right + rise * 1.2, right),))
+            out.append(strip([complex(z) for z in curve.flatten(0.3)], wide))
+        else:
+            middle = sum(spots) / len(spots) if len(spots) > 1 else 0j
+            for z in spots:
+                side = math.copysign(1.0, (z - middle).real)
+                out.append(strip(_hanging(z, long, side), wide))
+    return out
 
 
 def _neck_tie(start: complex, long: float, wide: float) -> list[shapely.Geometry]:

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from booklet.drawing.labels import Label
+from booklet.language import tongue_of
 from booklet.model import StepPicture
 from booklet.pictures import applied
 from booklet.pictures.bands import draw_band
@@ -15,6 +18,7 @@ from booklet.pictures.enclosed import draw_fell_seam, draw_french, draw_lapped
 from booklet.pictures.facings import draw_face, draw_understitch
 from booklet.pictures.fusing import draw_fuse
 from booklet.pictures.joins import draw_join
+from booklet.pictures.label_words import label_words
 from booklet.pictures.levelled import draw_hang
 from booklet.pictures.placket import draw_placket
 from booklet.pictures.pleats import draw_pleat
@@ -33,6 +37,8 @@ def step_picture(scene: StepScene) -> tuple[tuple[StepPicture, ...], tuple[Label
     made = maker(scene) if maker else None
     if made is None:
         return (), ()
+    tongue = tongue_of(scene.units)
+    made.labels = [replace(label, text=label_words(label.text, tongue)) for label in made.labels]
     drawing, left = made.finish()
     return (StepPicture(scene.verb, drawing),), left
 

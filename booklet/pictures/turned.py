@@ -8,6 +8,7 @@ import numpy as np
 import shapely
 
 from booklet.drawing import look, marks
+from booklet.drawing.text import measure, tidy
 from booklet.model import Part, Run
 from booklet.paths import Path, Placement
 from booklet.pictures.bench import Bench
@@ -26,6 +27,7 @@ from booklet.pictures.scenes import Room, into, plain
 SMALL = look.Stroke(0.5, look.INK)
 WHOLE = Room(2, 7, 15, 34)  # where the small whole stands
 EDGE = Room(23, 4, 38, 42)  # the close view beside it
+CLEAR = 2.4  # mm on paper: from a measure to its words, and from these to where the view ends
 BESIDE = 65.0  # mm: where a section beside both begins
 
 
@@ -172,7 +174,7 @@ def turned_edge(bench: Bench, run: Run, room: Room, depth: float, words: str, se
                 frame.on_paper(low), frame.on_paper(high), -1 - 0.2j, 1 - 0.2j, dot=False, swing=0.9
             )
         )
-        x = z.real + width * 0.2
+        x = _measure_at(frame, z, width, words)
         if words:
             frame.measure(complex(x, z.imag), complex(x, z.imag + depth), words, 0.0, beside=complex(1, 0))
         frame.label("fold line", complex(z.real + width * 0.12, z.imag), None, dot=False)
@@ -181,7 +183,7 @@ def turned_edge(bench: Bench, run: Run, room: Room, depth: float, words: str, se
         for p in parts:
             for row in kept(p, moved(bench, p, at[p.copy], inset - depth)):
                 frame.line(row, look.SEW_NOW, "seam")
-        x = z.real + width * 0.2
+        x = _measure_at(frame, z, width, words)
         frame.measure(
             complex(x, z.imag), complex(x, z.imag - depth + inset), words, 0.0, beside=complex(1, 0)
         )
@@ -198,6 +200,12 @@ def turned_edge(bench: Bench, run: Run, room: Room, depth: float, words: str, se
             on[0] if on and plain(bench, p.copy, at[p.copy]) else None,
         )
     return frame
+
+
+def _measure_at(frame: Frame, middle: complex, width: float, words: str) -> float:
+    """Where across the window a measure stands, so that the words beside it end before the window does."""
+    room = measure(tidy(words), look.MEASURE_PT, 600) + CLEAR
+    return middle.real + min(width * 0.2, max(width / 2 - room / frame.scale, width * 0.05))
 
 
 def own_half(area: shapely.Geometry, left: bool, z: complex) -> shapely.Geometry:

@@ -13,6 +13,8 @@ from booklet.drawing import look
 from booklet.drawing.display import Board, Item, Stroke
 from booklet.drawing.look import Paper
 from booklet.drawing.text import break_lines, height_mm, measure, paragraph
+from booklet.language import OWN
+from booklet.pages.words import Words, words_for
 from booklet.paths import Path, Placement
 from booklet.printing.grid import row_name
 from booklet.printing.sheet import Sheet
@@ -27,68 +29,60 @@ _GAP = 9.3  # between the square and the tables beside it
 class GuideWords:
     """What the page says, in the reader's language; names in {} are filled in."""
 
-    outer: str = "outer square 4\u00a0in"
-    inner: str = "inner square 100\u00a0mm"
-    side_mm: str = "100\u00a0mm"
-    side_in: str = "4\u00a0in"
-    alone: str = (
-        "**Print page {page} alone.** Measure both squares with the ruler that you cut by: across and down."
-    )
-    right: str = (
-        "**Right:** 99.5 to 100.5\u00a0mm, or 4\u00a0in within 1/64. Print {pages} at the same setting."
-    )
-    pages_many: str = "pages {first} to {last}"
-    pages_one: str = "page {first}"
-    wrong: str = "**Not right:** find your measure in the list and print this page again."
-    every: str = "Check one later page too: every page carries a 50\u00a0mm bar."
-    every_big: str = "Check the pattern's page too: it carries both squares again."
-    projector: str = "**Print page {page}, or only measure:** the same two squares stand on page {first}."
-    projector_set: str = (
-        "**Throw page {first}** on the cutting table at 100\u00a0%. Move or zoom the projector until both squares are "
-        "right, across and down."
-    )
-    projector_grid: str = "**Then check the grid:** {step} between its lines, in all four corners."
-    off_title: str = "If the square is off"
-    off_mm: str = "mm"
-    off_in: str = "in"
-    off_what: str = "what happened"
-    off_right: str = "right"
-    off_fitted: str = "{paper} page fitted to {other} paper"
-    off_percent: str = "printed at {percent}\u00a0%"
-    off_other: str = "other"
-    off_feed: str = "paper feed: print again, single sheets"
-    window_title: str = "In the print window"
-    window_scale: str = "scale"
-    window_scale_value: str = "actual size, 100\u00a0%"
-    window_fit: str = "fit, shrink, auto"
-    window_fit_value: str = "off"
-    window_sides: str = "sides"
-    window_sides_value: str = "one side only"
-    window_paper: str = "paper"
-    window_paper_value: str = "{paper}, plain"
-    window_pages: str = "pages"
-    window_pages_value: str = "{page}, then {rest}"
-    map_title: str = "Map of the pages"
-    map_aside_many: str = "{n} pages"
-    map_aside_one: str = "1 page"
-    join_title: str = "Join the pages"
-    trimmed: str = "{name}, trimmed at left and top"
-    join_trim: str = "**Trim** the left and the top edge of each page on the solid line. Leave the other two."
-    join_row: str = (
-        "**Join each row** from left to right. Lay the trimmed edge on the dashed line; "
-        "make every diamond whole, numbers alike; tape."
-    )
-    join_rows: str = "**Join the rows** from A down to {last} in the same way."
-    join_check: str = "**Check:** {check} Then cut out."
-    trimmed_all: str = "{name}, trimmed"
-    butt_trim: str = "**Trim** every edge that has diamonds on it, on the solid line."
-    butt_row: str = (
-        "**Join each row** from left to right. Lay edge against edge; make every diamond whole, numbers alike; "
-        "tape on both sides."
-    )
-    by_piece: str = "Pages of each piece"
-    by_piece_aside: str = "to print one again"
-    join_single: str = "**One page:** there is nothing to join. Check: {check} Then cut out."
+    outer: str
+    inner: str
+    side_mm: str
+    side_in: str
+    alone: str
+    right: str
+    pages_many: str
+    pages_one: str
+    wrong: str
+    every: str
+    every_big: str
+    projector: str
+    projector_set: str
+    projector_grid: str
+    off_title: str
+    off_mm: str
+    off_in: str
+    off_what: str
+    off_right: str
+    off_fitted: str
+    off_percent: str
+    off_other: str
+    off_feed: str
+    window_title: str
+    window_scale: str
+    window_scale_value: str
+    window_fit: str
+    window_fit_value: str
+    window_sides: str
+    window_sides_value: str
+    window_paper: str
+    window_paper_value: str
+    window_pages: str
+    window_pages_value: str
+    map_title: str
+    map_aside_many: str
+    map_aside_one: str
+    join_title: str
+    trimmed: str
+    join_trim: str
+    join_row: str
+    join_rows: str
+    join_check: str
+    trimmed_all: str
+    butt_trim: str
+    butt_row: str
+    by_piece: str
+    by_piece_aside: str
+    join_single: str
+
+    @classmethod
+    def of(cls, words: Words) -> GuideWords:
+        """Those of `pattern.guide` in the language's page texts."""
+        return cls(**words.table("pattern.guide"))
 
 
 @dataclass(frozen=True)
@@ -111,7 +105,7 @@ def print_guide(
     sheet: Sheet, paper: Paper, facts: GuideFacts, words: GuideWords | None = None
 ) -> tuple[Item, ...]:
     """The page's items between head and foot, in page mm."""
-    words = words or GuideWords()
+    words = words or GuideWords.of(words_for(OWN))
     board = Board()
     top = paper.top + 4.0
     _squares(board, paper.left, top, facts, words)

@@ -12,7 +12,8 @@ import textwrap
 from html import escape
 
 from booklet.drawing import look
-from booklet.pages.instructions import Instructions, Part, Picture, Table
+from booklet.pages.instruction_parts import Part, Picture, Table
+from booklet.pages.instructions import Instructions
 from booklet.printing.picture import picture_bytes
 
 DPI = 140.0

@@ -1,6 +1,7 @@
 """The names of the sizes on their cut lines: each several times, in a gap of its own line, clear of all others.
 
-Placed on the sheet, after the pieces lie, so that no name stands on the joint of two pages.
+Where lines run together a name stands beside one of its size's turns instead. Placed on the sheet, after the pieces lie,
+so that no name stands on the joint of two pages.
 """
 
 from __future__ import annotations
@@ -23,12 +24,14 @@ from booklet.printing.sheet import PlacedPiece
 
 NAME_PT = (8.0, 7.0, 6.2)  # the first that finds a place
 WEIGHT = 600
-EVERY = 220.0  # mm of line to a name, about
+EVERY = 180.0  # mm of line to a name, about
 LEAST = 2  # names on a line that is not quite short
 SHORT = 60.0  # mm
 _STEP = 3.0  # mm between the places tried
 _CLEAR = 0.4  # mm to other lines
 _PAD = 0.5  # mm of gap before and after a name
+_FAR = 7.0  # mm: as far beside its line a name may stand
+_TURNS_TRIED = 4
 _BENT = 0.45  # mm: how far the line may bend from the name
 
 
@@ -62,7 +65,8 @@ def nest_names(entry: PlacedPiece, taken: Sequence[BaseGeometry]) -> Names:
         mine: list[Item] = []
         for line in size.cut:
             path = line.placed(at)
-            found = list(_on_line(path, n, size.size, around))
+            turns = _turns_on(path, [(at.apply(z), at.direction(v)) for z, v in size.turns])
+            found = list(_on_line(path, n, size.size, around, turns))
             mine += [item for pair in found for item in pair]
             if not found and path.length > SHORT:
                 unnamed.append((n, path.point(path.length / 2)))
@@ -84,7 +88,7 @@ class _Around:
         self.names: list[BaseGeometry] = []
 
     def clear(self, boxes: np.ndarray, size: int) -> np.ndarray:
-        """Which boxes touch no line but the size's own, and no name."""
+        """Which boxes touch no line but the size's own (-2: no line at all), and no name."""
         good = np.ones(len(boxes), bool)
         box, shape = self.tree.query(boxes, predicate="intersects")
         good[box[self.of[shape] != size]] = False
@@ -93,11 +97,28 @@ class _Around:
         return good
 
 
-def _on_line(path: Path, size: int, name: str, around: _Around) -> Iterator[tuple[Item, Item]]:
-    """The gap and the name, for each of the places spread along the line."""
+_Turn = tuple[float, complex, complex]  # how far along the line, the place, the direction across
+
+
+def _turns_on(path: Path, turns: Sequence[tuple[complex, complex]]) -> list[_Turn]:
+    """The turns that lie on a path."""
+    if not turns:
+        return []
+    flat = path.flatten(0.05)
+    line = shapely.linestrings(np.column_stack([flat.real, flat.imag]))
+    here = shapely.points([z.real for z, _ in turns], [z.imag for z, _ in turns])
+    along, off = shapely.line_locate_point(line, here), shapely.distance(line, here)
+    return [(float(s), *turn) for s, gap, turn in zip(along, off, turns, strict=True) if gap < 0.2]
+
+
+def _on_line(
+    path: Path, size: int, name: str, around: _Around, turns: Sequence[_Turn]
+) -> Iterator[tuple[Item, ...]]:
+    """The name with its gap, for each of the places spread along the line."""
     count = max(LEAST if path.length > SHORT else 1, round(path.length / EVERY))
     window = path.length / count
     for n in range(count):
+        found = False
         for pt in NAME_PT:
             wide, tall = measure(name, pt, WEIGHT) + 2 * _PAD, height_mm(pt) + 2 * _CLEAR
             along, boxes, angles, points = _tries(path, n * window, (n + 1) * window, wide, tall)
@@ -110,7 +131,37 @@ def _on_line(path: Path, size: int, name: str, around: _Around) -> Iterator[tupl
             k = int(np.argmin(off))
             around.names.append(boxes[k])
             yield _set(name, pt, complex(points[k]), float(angles[k]), boxes[k])
+            found = True
             break
+        if not found:
+            middle = (n + 0.5) * window
+            mine = sorted(
+                (t for t in turns if n * window <= t[0] <= (n + 1) * window), key=lambda t: abs(t[0] - middle)
+            )
+            beside = next((b for t in mine[:_TURNS_TRIED] if (b := _beside(t, size, name, around))), None)
+            if beside is not None:
+                yield (beside,)
+
+
+def _beside(turn: _Turn, size: int, name: str, around: _Around) -> Text | None:
+    """The name next to a turn, on the side and as near as there is room."""
+    _, at, across = turn
+    pt = NAME_PT[-1]
+    wide, tall = measure(name, pt, WEIGHT), height_mm(pt)
+    angle = readable_angle(across * 1j)
+    way = complex(np.exp(1j * np.radians(angle)))
+    offsets = [side * d for d in np.arange(tall / 2 + _CLEAR, _FAR, 0.4) for side in (1, -1)]
+    middles = np.array([at + across * d for d in offsets])
+    u, v = way * (wide / 2 + _CLEAR), way * 1j * (tall / 2 + _CLEAR)
+    corners = np.stack([middles - u - v, middles + u - v, middles + u + v, middles - u + v], axis=1)
+    boxes = shapely.polygons(np.stack([corners.real, corners.imag], axis=2))
+    good = around.clear(boxes, -2)
+    if not good.any():
+        return None
+    k = int(np.argmax(good))
+    around.names.append(boxes[k])
+    foot = complex(middles[k]) + way * 1j * tall / 2
+    return Text(foot.real, foot.imag, name, pt, WEIGHT, look.INK, angle, "middle", "size name")
 
 
 def _tries(

@@ -52,7 +52,10 @@ def pdf_bytes(
     attached: Sequence[Attached] = (),
     layers: Sequence[str] = (),
 ) -> bytes:
-    """The file's bytes; `layers` in the order in which a viewer lists them. Raises `Fault` for words that the fonts cannot set, ValueError for no pages."""
+    """The file's bytes; `layers` in the order in which a viewer lists them.
+
+    Raises `Fault` for words that the fonts cannot set, ValueError for no pages.
+    """
     if not pages:
         raise ValueError("a PDF needs a page")
     before = rl_config.useA85

@@ -19,6 +19,8 @@ from booklet.drawing.bounds import box_of, boxes_touch
 from booklet.drawing.display import Anchor, Board, Drawing, Group, PathItem, Text, box_path
 from booklet.drawing.page import Bookmark, PageSpec
 from booklet.drawing.text import height_mm, measure
+from booklet.language import OWN
+from booklet.pages.words import Words, words_for
 from booklet.paths import Path, Placement
 from booklet.printing.free_ground import FreeGround, line_shapes, word_shapes
 from booklet.printing.grid import Grid, tile_name
@@ -37,15 +39,20 @@ BIG_SHEET = (
 class TileWords:
     """What tiles say, in the reader's language; {} stands for what is filled in."""
 
-    tile: str = "tile {n} of {of}"
-    scale: str = "print at 100 %"
-    trim: str = "trim this edge"
-    lies_over: str = "{name} lies over this strip"
-    measure: str = "measure on every page"
-    bar: str = "50 mm"
-    square_in: str = "outer square 4\u00a0in"
-    square_mm: str = "inner square 100\u00a0mm"
-    bookmark: str = "Pattern pages"
+    tile: str
+    scale: str
+    trim: str
+    lies_over: str
+    measure: str
+    bar: str
+    square_in: str
+    square_mm: str
+    bookmark: str
+
+    @classmethod
+    def of(cls, words: Words) -> TileWords:
+        """Those of `pattern.tile` in the language's page texts."""
+        return cls(**words.table("pattern.tile"))
 
 
 @dataclass(frozen=True)
@@ -99,7 +106,7 @@ def joints_of(tiles: Sequence[tuple[int, int]]) -> tuple[Joint, ...]:
 
 def tile_pages(drawn: DrawnSheet, note: str = "", words: TileWords | None = None) -> tuple[PageSpec, ...]:
     """One page a tile, in the order of the rows. `note` is the style's code and size: 'W-014  size 92'."""
-    words = words or TileWords()
+    words = words or TileWords.of(words_for(OWN))
     joints = joints_of(drawn.sheet.tiles)
     shapes = [line_shapes((g,)) for g in drawn.pieces]
     boxes = [box_of(g) for g in drawn.pieces]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +15,7 @@ from booklet.reading.measures import MEASURES, PLAUSIBLE_CHILD_MM, PLAUSIBLE_MM,
 from booklet.reading.sewing_shape import SewingShape
 from booklet.reading.shape import check_shape
 from booklet.reading.style_shape import StyleShape
+from booklet.reading.translations import read_translations
 from booklet.reading.yaml_source import Source, Step, read_yaml
 from booklet.units import parse_length, show
 
@@ -28,6 +29,7 @@ class StyleFiles:
     draft: DraftShape
     sewing: SewingShape
     sources: Mapping[str, Source]
+    translations: Mapping[str, Source] = field(default_factory=dict)  # by language
 
     @property
     def base(self) -> Path:
@@ -86,9 +88,10 @@ def read_style(folder: Path | str) -> StyleFiles:
             _check_cloths(draft, sources["draft"], tuple(style.cloths), collector)
     if sewing is not None:
         _check_ids(sewing, sources["sewing"], collector)
+    translations = read_translations(folder, collector)
     collector.raise_if_errors()
     assert style is not None and draft is not None and sewing is not None
-    return StyleFiles(folder, style, draft, sewing, sources)
+    return StyleFiles(folder, style, draft, sewing, sources, translations)
 
 
 def _other_styles(folder: Path) -> str:

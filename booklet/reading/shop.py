@@ -9,6 +9,7 @@ from typing import Any
 
 from booklet.drawing.display import Drawing
 from booklet.model import Rates
+from booklet.language import languages
 from booklet.problems import Collector, Fault
 from booklet.reading.colours import check_colours
 from booklet.reading.mark import read_mark
@@ -82,16 +83,32 @@ class Shop:
     rates: Rates | None = None
 
 
-def read_shop(near: Path | None = None, file: Path | None = None) -> Shop:
-    """The habits that hold for the style in folder `near`, or those of a shop's `file` that is named. Raises `Fault`."""
+def read_shop(near: Path | None = None, file: Path | None = None, language: str | None = None) -> Shop:
+    """The habits that hold for the style in folder `near`, or those of a shop's `file` that is named.
+
+    `language` stands in place of the shop's own. Raises `Fault`, also for a language without templates.
+    """
     own = read_yaml(data_folder("templates") / FILE, f"the package's {FILE}")
     path = file if file is not None else find_shop_file(near) if near is not None else None
     merged = _laid_over(own, read_yaml(path)) if path is not None else own
     collector = Collector()
+    if language is not None:
+        merged = Source(merged.file, {**merged.data, "language": language}, merged.lines)
     shape = check_shape(merged, ShopShape, collector)
+    with collector.catching():
+        _check_language(merged, language is not None)
     collector.raise_if_errors()
     assert shape is not None
     return _shop(merged, path.as_posix() if path else "")
+
+
+def _check_language(merged: Source, asked: bool) -> None:
+    """Raises `Fault` for a language that there are no templates for."""
+    named = str(merged.data.get("language"))
+    if named not in languages():
+        where = None if asked else merged.where("language")
+        what = f"there are no texts in the language '{named}'"
+        raise Fault.of("language-unknown", what, where, f"Known: {', '.join(languages())}.")
 
 
 def find_shop_file(near: Path) -> Path | None:

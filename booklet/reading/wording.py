@@ -10,11 +10,11 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
+from booklet.grammar import ARTICLES
 from booklet.problems import Collector, Fault, Where, nearest
 from booklet.reading.sewing_shape import VERBS
 from booklet.reading.yaml_source import LARGEST_BYTES, Source, Step, parse_yaml
 from booklet.resources import data_folder
-from booklet.grammar import ARTICLES
 from booklet.wording import NONE, Wording, laid_over, package_phrases, phrases
 
 # Tables to which a style or a shop may add names of its own.

@@ -4,39 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
+from typing import Any
 
 from booklet.model import Copy
 from booklet.problems import Collector, Problem, Severity, nearest
 from booklet.seams.table import RecipeStep, SeamTable
-from booklet.sewing.acts_done import Act, Spot, acts_done
-from booklet.sewing.ends import SeamEnd, seam_ends
-from booklet.sewing.rules import HEMMING, RULES, SEWN, SOFT, Rule
-
-
-class Work:
-    """A recipe's acts and the plies they are done to."""
-
-    def __init__(self, table: SeamTable, copies: tuple[Copy, ...]) -> None:
-        self.acts = acts_done(table, copies)
-        self.named: dict[str, list[Act]] = {}
-        for act in self.acts:
-            self.named.setdefault(act.name, []).append(act)
-        self.copies = {c.id: c for c in copies}
-        self.ends = {s.id: seam_ends(s, self.copies) for s in table.seams if s.b is not None}
-
-    def of(self, names: Sequence[str]) -> list[Act]:
-        return [act for name in names for act in self.named.get(name, ())]
-
-    def beside(self, spot: Spot, at_high: bool) -> str:
-        """The edge round the corner at one end of a stretch."""
-        ring = self.copies[spot.copy].edges
-        n = next(k for k, h in enumerate(ring) if h.name == spot.edge)
-        return ring[(n + 1) % len(ring)].name if at_high else ring[n - 1].name
-
-
-def _edge(work: Work, first: Act, then: Act) -> bool:
-    # The acts of one step are all done to its own seam, though that may not be sewn for another fault.
-    return first.step == then.step or any(a.overlaps(b) for a in first.spots for b in then.spots)
+from booklet.sewing.acts_done import Act, Spot
+from booklet.sewing.ends import SeamEnd
+from booklet.sewing.order_work import Work, same_edge
+from booklet.sewing.rules import HEMMING, RULES, SOFT, Rule
+from booklet.sewing.unless import CASES
 
 
 def _touching(work: Work, first: Act, then: Act) -> bool:
@@ -106,7 +83,7 @@ def _all(work: Work, first: Act, then: Act) -> bool:
 
 _KIN = {name: HEMMING for name in HEMMING}
 SCOPES: Mapping[str, Callable[[Work, Act, Act], bool]] = {
-    "edge": _edge,
+    "edge": same_edge,
     "touching": _touching,
     "corner": _corner,
     "round": _round,
@@ -118,42 +95,11 @@ SCOPES: Mapping[str, Callable[[Work, Act, Act], bool]] = {
 }
 
 
-def _single(work: Work, first: Act, then: Act) -> bool:
-    """The edge that is dealt with is not part of an earlier seam: it lies open."""
-    earlier = [a for a in work.of(SEWN) if a.order < first.order]
-    return not any(_edge(work, first, a) for a in earlier)
-
-
-def _in_one(work: Work, first: Act, then: Act) -> bool:
-    """The seam runs on from the faced piece into its facing, as at the side of an all-in-one facing: nothing is enclosed."""
-    seam = then.seam
-    if seam is None or seam.b is None:
-        return False
-    return all(any(p.copy in first.copies for p in run.parts) for run in (seam.a, seam.b))
-
-
-def _no_seam(work: Work, first: Act, then: Act) -> bool:
-    """A row that follows an edge and no seam; or it follows the very seam that the rule would hold against it.
-
-    Nor does the rule hold where the row goes on over that seam, as round a neck over the shoulder seams.
-    """
-    if (first.seam is not None and first.seam.press == "edge") or _edge(work, first, then):
-        return True
-    mine = {(s.copy, s.edge) for s in first.spots}
-    ends = work.ends.get(then.seam.id, ()) if then.seam else ()
-    return any({(e.copy_a, e.beyond_a), (e.copy_b, e.beyond_b)} <= mine for e in ends)
-
-
-UNLESS: Mapping[str, Callable[[Work, Act, Act], bool]] = {
-    "single": _single,
-    "in one": _in_one,
-    "no seam": _no_seam,
-}
-
-
-def check_order(table: SeamTable, copies: tuple[Copy, ...], collector: Collector) -> None:
-    """Tells every rule that the steps' order breaks, once a step."""
-    work = Work(table, copies)
+def check_order(
+    table: SeamTable, copies: tuple[Copy, ...], cloths: Mapping[str, Any], collector: Collector
+) -> None:
+    """Tells every rule that the steps' order breaks, once a step. `cloths` are those of style.yaml, by name."""
+    work = Work(table, copies, cloths)
     for rule in RULES:
         if rule.first:
             _check(rule, work, collector)
@@ -161,6 +107,7 @@ def check_order(table: SeamTable, copies: tuple[Copy, ...], collector: Collector
 
 def _check(rule: Rule, work: Work, collector: Collector) -> None:
     near = SCOPES[rule.scope]
+    case = CASES[rule.unless].holds if rule.unless else None
     told: set[tuple[str, str]] = set()
     for first in work.of(rule.first):
         for then in work.of(rule.then):
@@ -169,7 +116,7 @@ def _check(rule: Rule, work: Work, collector: Collector) -> None:
             key = (blamed.step, then.words if rule.blame == "early" else first.words)
             if first.order <= then.order or key in told or _at_once(first, then):
                 continue
-            if not near(work, first, then) or (rule.unless and UNLESS[rule.unless](work, first, then)):
+            if not near(work, first, then) or (case and case(work, first, then)):
                 continue
             told.add(key)
             what = rule.what.format(first=first.words, then=then.words, early=then.step, late=first.step)

@@ -79,7 +79,7 @@ def check_recipe(
     check_pleats(table, copies, CONSUMING, collector)
     _references(table, copies, collector)
     _ends(table, collector)
-    check_order(table, copies, collector)
+    check_order(table, copies, style.get("cloths") or {}, collector)
     check_gaps(table, copies, collector)
     check_truing(table, copies, collector)
 

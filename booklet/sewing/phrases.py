@@ -106,6 +106,9 @@ class Phrases:
     def of(self, what: object) -> str:
         return self._with("of", what)
 
+    def a(self, what: object) -> str:
+        return self._with("a", what)
+
     def of_all(self, what: object) -> str:
         return self._with("of_the", what, many=True)
 
@@ -191,7 +194,7 @@ Phrases.FILTERS.update(
     (name, _filter(name))
     for name in (
         "mm", "no_less", "strong", "strong_list", "dial", "percent", "plus_minus", "word", "each_length", "times", "listed",
-        "many_listed", "of_side", "other", "the", "of_the", "to_the", "of", "of_all", "to_all", "the_plural", "of_all_bare",
+        "many_listed", "of_side", "other", "the", "of_the", "to_the", "of", "a", "of_all", "to_all", "the_plural", "of_all_bare",
         "name", "names", "names_one", "all_the", "all_the_bare", "titles", "bare", "bares", "last_words",
     )
 )  # fmt: skip

@@ -18,6 +18,8 @@ _TOKEN = re.compile(rf"\*\*|{_QUANTITY.pattern}|[^\W\d_]+(?:['’-][^\W\d_]+)*|\
 _LENGTHS = ("mm", "cm", "m", "in", "yd")
 LONGEST_PHRASE = 4  # words of a counted phrase that may stand in a table
 BOLD = "**"
+COUNT = "#"  # the mask of a bare number; one with a unit begins with it
+DOT = f"{NBSP}· "  # between figures in size order; a line never begins with it
 _T = TypeVar("_T")
 
 
@@ -27,7 +29,7 @@ class Token(NamedTuple):
 
     @property
     def number(self) -> bool:
-        return self.mask.startswith("#")
+        return self.mask.startswith(COUNT)
 
 
 def tokens(text: str, numbers: Sequence[str] = ()) -> list[Token]:
@@ -128,10 +130,10 @@ def _counted_from(parts: Sequence[_Part], at: int) -> int:
 
 
 def _is_phrase(part: Sequence[Token]) -> bool:
-    """Whether it is a number with a few words that may stand in a table."""
+    """Whether it is a count with a few words that may stand in a table; a length with words is not."""
     words = [t for t in part if t.text not in (BOLD, " ")]
     closed = [t.text for t in part].count(BOLD) % 2 == 0
-    return closed and any(t.number for t in part) and len(words) <= LONGEST_PHRASE
+    return closed and any(t.mask == COUNT for t in part) and len(words) <= LONGEST_PHRASE
 
 
 # ---------------------------------------------------------------- figures
@@ -174,6 +176,6 @@ def in_a_row(values: Sequence[str]) -> str:
     told = [v for v in values if v]
     of_one = one_unit(told)
     if of_one is None:
-        return " · ".join(told)
+        return DOT.join(told)
     unit, numbers = of_one
-    return " · ".join(numbers) + (f"{NBSP}{unit}" if unit else "")
+    return DOT.join(numbers) + (f"{NBSP}{unit}" if unit else "")

@@ -13,6 +13,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+from booklet.language import Tongue
 from booklet.model import SizeRow, Step
 from booklet.problems import Problem
 from booklet.sewing.size_align import BOLD, Token, aligned, in_a_row, one_unit, parted, shared, tokens
@@ -48,6 +49,12 @@ class _Rows:
 # ---------------------------------------------------------------- steps
 
 
+def size_phrases(tongue: Tongue) -> dict[str, Any]:
+    """The small words of a language that the merging needs."""
+    small = tongue.small
+    return {"and": small["and"], "numbers": small["numbers"], **tongue.words.table("sizes.runs")}
+
+
 def merge_steps(
     names: Sequence[str],
     base: int,
@@ -57,7 +64,7 @@ def merge_steps(
 ) -> tuple[tuple[Step, ...], tuple[Problem, ...]]:
     """The steps of all sizes as one list with the base's pictures, and an error for each that cannot be told so.
 
-    `sized` holds each size's own steps, `small` the language's small words. `shown` has, by step, the quantities that
+    `sized` holds each size's own steps, `small` the `size_phrases`. `shown` has, by step, the quantities that
     its pictures show: their rows get letters. Minutes are those of the size that takes longest.
     """
     if len(names) < 2:
@@ -76,6 +83,15 @@ def merge_steps(
             problems.append(Problem("sizes-words", "error", step.where, what, mend))
             out.append(step)
     return tuple(out), tuple(problems)
+
+
+def merge_lines(
+    names: Sequence[str], told: Sequence[Sequence[str]], small: Mapping[str, Any]
+) -> tuple[str, ...]:
+    """Lines of text of several sizes as one, figures that differ in size order however many there are."""
+    rows = _Rows()
+    merged = _Merging(names, small, rows).paragraphs(told)
+    return tuple(_printed(line, rows, {}) for line in merged)
 
 
 def _other_steps(names: Sequence[str], base: int, sized: Sequence[Sequence[Step]]) -> Iterator[Problem]:

@@ -19,6 +19,7 @@ from booklet.language import Tongue, tongue_of
 from booklet.model import Copy
 from booklet.problems import Collector, Where
 from booklet.reading.shop import Shop
+from booklet.reading.translations import joined
 from booklet.resources import data_folder
 from booklet.seams.table import RecipeStep, SeamTable
 from booklet.sewing.minutes import guide_minutes
@@ -134,24 +135,25 @@ def _write(number: int, context: Context, units: Units) -> StepWords:
         raise unknown
     sections = render(operation.template, facts, units, tongue, unlike, both)
     text, checked = _both_sides(context, sections, units)
-    title = str(raw.get("title") or tidy(sections["title"]))
-    check = str(raw["check"]) if "check" in raw else checked
+    said = tongue.said
+    title = said(joined(raw["title"])) if raw.get("title") else tidy(sections["title"])
+    check = said(joined(raw["check"])) if "check" in raw else checked
     worked = guide_minutes(step.verb, operation.effort(context), stitching, context.shop)
-    said = " ".join((title, *text, check))
+    text_of = " ".join((title, *text, check))
     return StepWords(
         id=step.id,
         number=number,
         verb=step.verb,
         title=title,
-        part=str(raw.get("part") or ""),
+        part=said(joined(raw.get("part") or "")),
         paragraphs=text,
         check=check,
         minutes=round(float(raw["minutes"])) if "minutes" in raw else worked,
-        note=str(raw.get("note") or ""),
+        note=said(joined(raw.get("note") or "")),
         seams=tuple(s.id for s in context.seams),
         touches_cloth=operation.touches_cloth,
         stitching=stitching,
-        terms=tuple(t.key for t in glossary(tongue.language, wording) if t.used_in(said)),
+        terms=tuple(t.key for t in glossary(tongue.language, wording) if t.used_in(text_of)),
         facts=facts,
         where=step.where,
     )
@@ -214,7 +216,7 @@ def tidy(text: str) -> str:
     """Lines joined, spaces single, none before a stop; each sentence with a capital. No-break spaces stay."""
     line = re.sub(r"[ \t\n]+", " ", text).strip(" ")
     line = re.sub(r" ([,;:.!?])", r"\1", line)
-    return re.sub(r"(^|[.!?] )(\**)([a-z])", lambda m: m[1] + m[2] + m[3].upper(), line)
+    return re.sub(r"(^|[.!?] )(\**)([^\W\d_])", lambda m: m[1] + m[2] + m[3].upper(), line)
 
 
 # ---------------------------------------------------------------- the trade's words

@@ -8,9 +8,9 @@ import sys
 from collections.abc import Sequence
 
 from booklet.problems import Fault
-from tests.bench import drafts, lays, tiles
+from tests.bench import drafts, lays, sizes, tiles
 
-BENCHES = {"drafts": drafts, "lays": lays, "tiles": tiles}
+BENCHES = {"drafts": drafts, "lays": lays, "sizes": sizes, "tiles": tiles}
 
 
 def main(arguments: Sequence[str] | None = None) -> int:

@@ -21,7 +21,7 @@ from booklet.cloth.lay import Lay, Recipe
 from booklet.cloth.pieces import ClothGround, LayKind, LayPiece
 from booklet.cloth.stage import Laying, cloth_needs
 from booklet.model import ClothNeed
-from booklet.problems import Collector
+from booklet.problems import Collector, Where
 from booklet.reading.shop import Shop, read_shop
 from booklet.reading.yaml_source import parse_yaml
 
@@ -232,12 +232,13 @@ def test_a_kept_lay_costs_little() -> None:
 def test_a_kept_lay_that_cannot_be_cut_is_refused_and_made_fresh() -> None:
     kept = keep()
     lays = []
-    for k in kept.lays:
+    for n, k in enumerate(kept.lays):
         first, *rest = k.places
-        lays.append(replace(k, places=(replace(first, at=first.at + 40 + 0j), *rest)))
+        where = Where("lays.yaml", n + 1)
+        lays.append(replace(k, places=(replace(first, at=first.at - 4000), *rest), where=where))
     need, collector = need_with(KeptLays(tuple(lays)))
     told = [p for p in collector.problems if p.code == "kept-lay"]
-    assert len(told) == len(KINDS) and all(p.severity == "warning" for p in told)
+    assert len(told) == len(lays) and all(p.severity == "warning" for p in told)
     assert all("made fresh" in p.what for p in told)
     assert need.lays and not any(p.kept for p in need.lays)
     assert not collector.errors

@@ -18,7 +18,7 @@ from booklet.cloth.pieces import LayPiece
 DATA = Path(__file__).resolve().parents[1] / "data" / "nesting"
 
 # name, mm per unit of the file, evaluations, least density: half a turn only, so far fewer ways than the record.
-INSTANCES = (("fu", 20.0, 60, 0.72), ("albano", 0.2, 40, 0.76))
+INSTANCES = (("fu", 20.0, 90, 0.72), ("albano", 0.2, 40, 0.76))
 
 
 def instance(name: str, scale: float) -> tuple[tuple[LayPiece, ...], float]:

@@ -1,32 +1,24 @@
-"""Lays of one garment on cloths of several widths, against the trade's chart for changing widths.
-
-Source: the width chart as reprinted in many places, cell by cell at greenspun.com and hookedonsewing.com; credited to a
-United States extension service (which one: value from memory). It is a sanity band, not the answer.
-"""
+"""Lays of one garment on cloths of several widths, against the trade's chart for changing widths."""
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
+from helpers.drafts import cases, middling
 from helpers.lay_garments import blouse
 
-from booklet.cloth.engine import lay
+from booklet.cloth.cloths import cloths_to_lay
+from booklet.cloth.engine import PLAIN, lay
+from booklet.cloth.kept import KeptLays
+from booklet.cloth.stage import Laying
+from booklet.cloth.width_chart import WIDTHS_IN, YARDS, expected, is_base, within_band
+from booklet.problems import Collector
+from booklet.reading.shop import read_shop
 
-WIDTHS_IN = (35.5, 39, 41, 44.5, 50, 53, 59, 66)
-YARDS = (
-    (1.75, 1.5, 1.5, 1.375, 1.25, 1.125, 1, 0.875),
-    (2, 1.75, 1.75, 1.625, 1.5, 1.375, 1.25, 1.125),
-    (2.25, 2, 2, 1.75, 1.625, 1.5, 1.375, 1.25),
-    (2.5, 2.25, 2.25, 2.125, 1.75, 1.75, 1.625, 1.5),
-    (2.875, 2.5, 2.5, 2.25, 2, 1.875, 1.75, 1.625),
-    (3.125, 2.75, 2.75, 2.5, 2.25, 2, 1.875, 1.75),
-    (3.375, 3, 2.875, 2.75, 2.375, 2.25, 2, 1.875),
-    (3.75, 3.25, 3.125, 2.875, 2.625, 2.375, 2.25, 2.125),
-    (4.25, 3.5, 3.375, 3.125, 2.75, 2.625, 2.375, 2.25),
-    (4.5, 3.75, 3.625, 3.375, 3, 2.75, 2.625, 2.5),
-    (4.75, 4, 3.875, 3.625, 3.25, 2.875, 2.75, 2.625),
-    (5, 4.25, 4.125, 3.875, 3.375, 3.125, 2.875, 2.75),
-)
+STYLES = tuple(dict.fromkeys(style for style, _ in cases()))
+SEVEN = (900.0, 1150.0, 1400.0, 1500.0, 36 * 25.4, 45 * 25.4, 60 * 25.4)
 
 
 def test_the_chart_keeps_the_area_of_a_row() -> None:
@@ -35,12 +27,36 @@ def test_the_chart_keeps_the_area_of_a_row() -> None:
     assert ratio.min() >= 0.90 and ratio.max() <= 1.12  # arithmetic on the table
 
 
+def test_the_chart_is_read_by_row_and_column() -> None:
+    for row in YARDS:
+        for inches, yards in zip(WIDTHS_IN, row, strict=True):
+            assert expected(row[3] * 914.4, inches * 25.4) / 914.4 == pytest.approx(yards)
+    assert expected(0.5 * 914.4, 59 * 25.4) / 914.4 == pytest.approx(0.5 * 1 / 1.375)  # as its first row
+    assert is_base(1150) and is_base(45 * 25.4) and not is_base(900)
+    assert within_band(1000, 1257.3, 59 * 25.4) and not within_band(1257.3, 1257.3, 59 * 25.4)
+
+
 @pytest.mark.parametrize("column", [2, 4, 6])
 def test_our_lays_change_with_the_width_as_the_chart_does(column: int) -> None:
-    from_column = 3  # 44-45 in
-    lengths = [lay(blouse(), "open", WIDTHS_IN[c] * 25.4, 250).length / 914.4 for c in (from_column, column)]
-    table = np.array(YARDS)
-    expected = np.interp(lengths[0], table[:, from_column], table[:, column])
-    if lengths[0] < table[0, from_column]:  # shorter than the chart's first row: in proportion to it
-        expected = lengths[0] * table[0, column] / table[0, from_column]
-    assert 0.85 <= lengths[1] / expected <= 1.20
+    base, other = (lay(blouse(), "open", WIDTHS_IN[c] * 25.4, 250).length for c in (3, column))
+    assert within_band(other, base, WIDTHS_IN[column] * 25.4)
+
+
+@pytest.mark.parametrize("style", STYLES)
+def test_seven_widths_of_a_style_lie_in_the_band_or_name_the_piece_that_binds(style: str) -> None:
+    made = middling(style, *next(options for name, options in cases() if name == style))
+    shop = read_shop(None)
+    cloth = next(c for c in cloths_to_lay(made.style, made.copies, made.cut) if c.most)
+    collector = Collector()
+    laying = Laying(replace(cloth, widths=SEVEN), made.cut, shop, "cm", KeptLays(), collector, PLAIN)
+    need = laying.need(0)
+    best = {plan.width_mm: plan for plan in need.lays if plan.recommended}
+    assert set(best) | {width for width, _ in need.refusals} == set(SEVEN)
+    base = next(plan for width, plan in best.items() if is_base(width))
+    keys = {c.piece.key for c in made.cut}
+    for width, plan in best.items():
+        inside = within_band(plan.length_mm, base.length_mm, width)
+        assert (plan.binds == "") if inside else (plan.binds in keys)
+    by_width = sorted(best.values(), key=lambda p: p.width_mm)
+    for narrow, wide in zip(by_width, by_width[1:], strict=False):
+        assert wide.length_mm <= narrow.length_mm + 1e-6 or wide.buy_mm <= narrow.buy_mm

@@ -23,6 +23,7 @@ class Drawn:
     fill: tuple[float, ...]
     clips: tuple[tuple[float, float, float, float], ...]  # boxes of the clips in force, page mm
     form: str = ""
+    layer: str = ""  # what a viewer calls the layer that it is on
 
 
 @dataclass
@@ -33,6 +34,7 @@ class _State:
     stroke: tuple[float, ...] = (0.0,)
     fill: tuple[float, ...] = (0.0,)
     clips: tuple[tuple[float, float, float, float], ...] = field(default=())
+    layer: str = ""
 
 
 def _times(a: Matrix, b: Matrix) -> Matrix:
@@ -63,6 +65,7 @@ def _run(stream, resources, state, height, out, form, steps) -> None:  # type: i
     stack: list[_State] = []
     subpaths: list[list[complex]] = []
     pending_clip = False
+    layers: list[str] = []
 
     def to_page(x: float, y: float) -> complex:
         a, b, c, d, e, f = state.matrix
@@ -75,6 +78,12 @@ def _run(stream, resources, state, height, out, form, steps) -> None:  # type: i
             stack.append(_State(**vars(state)))
         elif name == "Q":
             state = stack.pop()
+        elif name == "BDC":
+            layers.append(state.layer)
+            if str(operands[0]) == "/OC":
+                state.layer = str(resources.Properties[str(operands[1])].Name)
+        elif name == "EMC":
+            state.layer = layers.pop()
         elif name == "cm":
             state.matrix = _times(tuple(numbers), state.matrix)  # type: ignore[arg-type]
         elif name == "w":
@@ -113,7 +122,15 @@ def _run(stream, resources, state, height, out, form, steps) -> None:  # type: i
             if name != "n":
                 out.append(
                     Drawn(
-                        name, subpaths, state.width, state.dash, state.stroke, state.fill, state.clips, form
+                        name,
+                        subpaths,
+                        state.width,
+                        state.dash,
+                        state.stroke,
+                        state.fill,
+                        state.clips,
+                        form,
+                        state.layer,
                     )
                 )
             subpaths, pending_clip = [], False

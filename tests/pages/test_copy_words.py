@@ -25,7 +25,9 @@ def _cut(key: str) -> CutPiece:
 
 
 def _lay(kind: str) -> LayPlan:
-    return replace(sample_job().size.cloths[0].lays[0], kind=kind)  # type: ignore[arg-type]
+    lay = sample_job().size.cloths[0].lays[0]
+    placings = tuple(replace(p, on_fold=kind == "fold") for p in lay.placings)
+    return replace(lay, kind=kind, placings=placings)  # type: ignore[arg-type]
 
 
 @pytest.mark.parametrize(

@@ -10,6 +10,7 @@ from helpers.all_styles import BASE, STYLES, case_name, checked, files, own_unit
 
 from booklet.drawing import look
 from booklet.job import garment_views
+from booklet.language import tongue_for
 from booklet.pictures.bench import Bench
 from booklet.pictures.folding import closings
 from booklet.pictures.garment import Layer, Sewn, garment_layers
@@ -54,7 +55,7 @@ def roles(view: list[Layer]) -> list[str]:
 @pytest.mark.parametrize(("style", "options"), BASE, ids=case_name)
 def test_every_style_has_its_views(style: str, options: tuple) -> None:
     named = list(files(style).sources["style"].data["views"])
-    assert [name for name, _ in garment_views(files(style), prepared(style))] == named
+    assert [name for name, _ in garment_views(files(style), prepared(style), tongue_for("en"))] == named
 
 
 @pytest.mark.parametrize("style", STYLES)

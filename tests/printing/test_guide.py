@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path as FilePath
 
 import pikepdf
@@ -14,6 +15,7 @@ from booklet.drawing.display import Board, Drawing, Text
 from booklet.drawing.judge import judge
 from booklet.drawing.look import A4, LETTER, Paper
 from booklet.drawing.page import PageSpec
+from booklet.pages.words import words_for
 from booklet.paths import Path
 from booklet.printing.grid import Grid
 from booklet.printing.guide import GuideFacts, GuideWords, print_guide, wrong_scale
@@ -90,5 +92,5 @@ def test_one_page_needs_no_joining() -> None:
 
 def test_words_can_be_given_in_another_language() -> None:
     sheet = arrange(pieces(), Grid(A4))
-    said = words_of(page(sheet, A4, GuideWords(map_title="Seitenplan")))
+    said = words_of(page(sheet, A4, replace(GuideWords.of(words_for("en")), map_title="Seitenplan")))
     assert "Seitenplan" in said and "Map of the pages" not in said

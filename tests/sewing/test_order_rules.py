@@ -10,7 +10,7 @@ from helpers.steps import ROOT
 from booklet.job import check_style
 from booklet.problems import Fault, Problem
 from booklet.reading.read import read_body, read_style
-from booklet.sewing.check_order import SCOPES, UNLESS
+from booklet.sewing.check_order import SCOPES
 from booklet.sewing.rules import BY_ID, RULES, SOFT
 
 
@@ -24,7 +24,7 @@ def test_every_rule_is_whole() -> None:
         assert rule.reason and not rule.reason.endswith(".")
         assert bool(rule.first) == bool(rule.then) == bool(rule.what) == bool(rule.mend), rule.id
         assert bool(rule.first) != bool(rule.told_by), rule.id
-        assert rule.scope in SCOPES and (not rule.unless or rule.unless in UNLESS)
+        assert rule.scope in SCOPES and (rule.hard or rule.unless)
 
 
 def problems(

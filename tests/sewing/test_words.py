@@ -11,6 +11,7 @@ import pytest
 from helpers.drafts import case_name, cases, middling
 from helpers.step_words import by_id, recipe_words, shop, style_words
 
+from booklet.language import tongue_for
 from booklet.reading.sewing_shape import VERBS
 from booklet.sewing.operations import OPERATIONS
 from booklet.sewing.words import StepWords, glossary, paragraphs, render, tidy, write_steps
@@ -103,7 +104,7 @@ def test_every_operation_of_a_recipe_has_words_and_a_rate() -> None:
 
 def test_a_template_that_asks_for_an_unknown_fact_is_an_error() -> None:
     with pytest.raises(jinja2.UndefinedError):
-        render("finish.j2", {"pieces": ()}, "cm", "en")
+        render("finish.j2", {"pieces": ()}, "cm", tongue_for("en"))
 
 
 def test_tidy_joins_lines_and_begins_sentences_with_a_capital() -> None:

@@ -65,7 +65,7 @@ def facts(context: Context) -> Facts:
         "gap": gap,
         "wide": elastic.wide,
         "clear": deep - STITCH_IN - elastic.wide,
-        "fits": elastic.fits.replace("_girth", "").replace("_", " "),
+        "fits": context.tongue.words.name(f"body.{elastic.fits}", elastic.fits.replace("_girth", "")),
         "body": elastic.body,
         "less": elastic.less,
         "overlap": elastic.overlap,

@@ -9,8 +9,8 @@ import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from booklet.model import Copy, Half, Mark, Part, Run, Seam
 from booklet.language import Tongue
+from booklet.model import Copy, Edge, Half, Mark, Part, Run, Seam
 from booklet.sewing.operations.base import Context
 
 # Edge names that say only where an edge lies.
@@ -78,7 +78,12 @@ def called_together(context: Context, copies: Iterable[Copy]) -> tuple[Name, ...
 
 def edge_words(half: Half) -> str:
     """'shoulder', 'wrap edge', 'outer edge', 'hem edge': the style's own word for an edge."""
-    called = half.edge.called or half.base.replace("_", " ")
+    return edge_plain(half.edge)
+
+
+def edge_plain(edge: Edge) -> str:
+    """What the style calls an edge, or its name without its side."""
+    called = edge.called or edge.name.partition(".")[0].replace("_", " ")
     return f"{called} edge" if called in BARE else called
 
 
@@ -127,7 +132,11 @@ def mark_words(mark: Mark, tongue: Tongue) -> str:
     # Notches that a band gets where its partner's pieces end.
     if name.endswith(" end"):
         return str(tongue.small["notch"])
-    return tongue.put("named notch", words=tongue.said(name)) if name in BARE else tongue.said(name)
+    if name not in BARE:
+        return tongue.said(name)
+    whole = f"{name} notch"
+    said = tongue.said(whole)
+    return said if said != whole else tongue.put("named notch", words=tongue.said(name))
 
 
 def end_words(context: Context, run: Run, at_start: bool) -> str:

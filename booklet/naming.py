@@ -1,0 +1,69 @@
+"""Pieces, edges and measures called in the booklet's language, once they are drafted.
+
+Everything printed later takes their names from here: a piece's title, an edge's `called`, a measure's title.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from booklet.language import OWN, Tongue
+from booklet.model import Draft, Edge, Finished, Half, Piece
+from booklet.problems import Collector
+from booklet.reading.translations import joined, warn_of
+from booklet.sewing.operations.names import edge_plain
+
+
+def named_draft(draft: Draft, tongue: Tongue) -> Draft:
+    """The draft with titles and edges called in the booklet's language; itself where that is the style's own."""
+    if tongue.language == OWN:
+        return draft
+    return Draft(draft.values, {key: _piece(p, tongue) for key, p in draft.pieces.items()})
+
+
+def _piece(piece: Piece, tongue: Tongue) -> Piece:
+    side = str(tongue.small["sides"][piece.drawn_for])
+    return replace(
+        piece,
+        title=tongue.said(joined(piece.title)),
+        side_word=side,
+        edges=tuple(_edge(e, tongue) for e in piece.edges),
+        ring=tuple(replace(h, edge=_edge(h.edge, tongue)) for h in piece.ring),
+    )
+
+
+def _edge(edge: Edge, tongue: Tongue) -> Edge:
+    words = edge_plain(edge)
+    said = tongue.said(words)
+    return edge if said == words else replace(edge, called=said)
+
+
+def named_measures(measures: Sequence[Finished], tongue: Tongue) -> tuple[Finished, ...]:
+    """Measures with their titles in the booklet's language; a side behind the comma too."""
+    if tongue.language == OWN:
+        return tuple(measures)
+    sides = {f", {s}": f", {tongue.small['sides'][s]}" for s in ("left", "right")}
+    out = []
+    for m in measures:
+        end = next((s for s in sides if m.title.endswith(s)), "")
+        title = tongue.said(joined(m.title.removesuffix(end)))
+        out.append(replace(m, title=title + sides.get(end, ""), note=tongue.said(m.note)))
+    return tuple(out)
+
+
+def names_missing(draft: Draft, tongue: Tongue, collector: Collector) -> None:
+    """A warning for each edge of a piece to cut whose name has no words in the language."""
+    if tongue.language == OWN:
+        return
+    told: set[str] = set()
+    for piece in draft.to_cut():
+        for edge in (*piece.edges, *(h.edge for h in _halves(piece))):
+            words = edge_plain(edge)
+            if not edge.called and words not in told and tongue.said(words) == words:
+                told.add(words)
+                warn_of(words, "", tongue.language, piece.where, collector)
+
+
+def _halves(piece: Piece) -> tuple[Half, ...]:
+    return piece.ring
