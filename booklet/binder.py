@@ -52,6 +52,7 @@ def make_binder(
     pack: str = SHEET,
     paper: str | None = None,
     units: str | None = None,
+    language: str | None = None,
     shop: Path | None = None,
     told: Callable[[str], None] = lambda name: None,
 ) -> Binder:
@@ -59,14 +60,14 @@ def make_binder(
     or the shop's own files are at fault.
     """
     folders = style_folders(folder)
-    workroom = read_shop(folder, shop)
+    workroom = read_shop(folder, shop, language)
     chosen = read_pack(pack, Path(workroom.packs) if workroom.packs else None)
     entries: list[Entry] = []
     broken: list[Broken] = []
     for style in folders:
         told(style.name)
         try:
-            given = read_inputs(style, None, shop, (), units, paper)
+            given = read_inputs(style, None, shop, (), units, paper, language=language)
             job = make_job(given.style, given.body, units=given.units, paper=given.paper, shop=given.shop)
             entries.append(_entry(job, chosen))
         except Fault as fault:

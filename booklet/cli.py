@@ -69,7 +69,9 @@ Units = Annotated[
 ]
 Language = Annotated[
     str | None,
-    typer.Option("--language", metavar="en|fr|...", help="What it is printed in. Without it, the shop's own."),
+    typer.Option(
+        "--language", metavar="en|fr|...", help="What it is printed in. Without it, the shop's own."
+    ),
 ]
 PaperName = Annotated[
     str | None,
@@ -127,6 +129,7 @@ def check(
     option: Options = None,
     shop: ShopFile = None,
     units: Units = None,
+    language: Language = None,
     as_json: Annotated[bool, typer.Option("--json", help="Print everything found as JSON.")] = False,
     strict: Annotated[bool, typer.Option("--strict", help="A warning fails the check too.")] = False,
 ) -> None:
@@ -139,7 +142,7 @@ def check(
     from booklet.inputs import read_inputs
 
     try:
-        given = read_inputs(style, body, shop, option or (), units)
+        given = read_inputs(style, body, shop, option or (), units, language=language)
     except Fault as fault:
         if as_json:
             print_json({"format": FORMAT, "passed": False, "combinations": [], "problems": [
@@ -175,6 +178,7 @@ def make(
     size: OneSize = None,
     paper: PaperName = None,
     units: Units = None,
+    language: Language = None,
     option: Options = None,
     shop: ShopFile = None,
     width: Width = None,
@@ -256,7 +260,9 @@ def make(
     printed_on = SheetWords(sheets, joining, pieces, only, inverted)
 
     def read(on: str | None) -> Any:
-        return read_inputs(style, body, shop, option or (), units, on, width, printed_on, pack, wanted)
+        return read_inputs(
+            style, body, shop, option or (), units, on, width, printed_on, pack, wanted, language
+        )
 
     if papers is not None:
         return _make_papers(read, papers, out, previews, fresh)
@@ -310,6 +316,7 @@ def _kept(given: Any, kinds: Sequence[str], fresh: bool) -> Any:
     choices = {
         "options": given.options,
         "units": given.units,
+        "language": given.shop.language,
         "sizes": [b.code for b in given.sizes],
         "paper": given.paper,
         "width": given.width,
@@ -357,13 +364,18 @@ def _made(given: Any, also: Sequence[str] = ()) -> Any:
 def binder(
     folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="The folder that holds the styles.")],
     out: Annotated[
-        Path | None, typer.Option("-o", "--out", metavar="FILE", help="The PDF. Without it FOLDER-binder.pdf here.")
+        Path | None,
+        typer.Option("-o", "--out", metavar="FILE", help="The PDF. Without it FOLDER-binder.pdf here."),
     ] = None,
     pack: Annotated[
-        str, typer.Option("--pack", metavar="NAME", help="What it holds of each style; the shop's sheet if not told.")
+        str,
+        typer.Option(
+            "--pack", metavar="NAME", help="What it holds of each style; the shop's sheet if not told."
+        ),
     ] = "shop",
     shop: ShopFile = None,
     units: Units = None,
+    language: Language = None,
     paper: PaperName = None,
 ) -> None:
     """Join a folder's styles into one file for the ring binder: an index, then the shop's sheet of each style.
@@ -378,7 +390,7 @@ def binder(
     one_of("--units", units or "cm", UNITS)
     target = pdf_path(out, f"{folder.resolve().name}-binder")
     with working("Making the styles"):
-        made = make_binder(folder, pack=pack, paper=paper, units=units, shop=shop)
+        made = make_binder(folder, pack=pack, paper=paper, units=units, shop=shop, language=language)
     write_beside(target, made.pdf)
     for broken in made.broken:
         tell(broken.problems)
@@ -390,8 +402,11 @@ def binder(
 def facts(
     style: Style,
     body: BodyFile = None,
+    sizes: Sizes = None,
+    size: OneSize = None,
     paper: PaperName = None,
     units: Units = None,
+    language: Language = None,
     option: Options = None,
     shop: ShopFile = None,
     width: Width = None,
@@ -402,14 +417,15 @@ def facts(
     With --json in full, in a stable form; without it a short overview.
     """
     from booklet.facts import job_facts, overview
-    from booklet.inputs import read_inputs
+    from booklet.inputs import one_size, read_inputs
     from booklet.job import make_job
 
-    given = read_inputs(style, body, shop, option or (), units, paper, width)
+    wanted = one_size(size, sizes)
+    given = read_inputs(style, body, shop, option or (), units, paper, width, sizes=wanted, language=language)
     with working("Working it out"):
         job = make_job(
-            given.style, given.body, options=given.options, units=given.units, paper=given.paper, shop=given.shop,
-            width=given.width,
+            given.style, given.bodies, options=given.options, units=given.units, paper=given.paper, shop=given.shop,
+            width=given.width, base=given.base,
         )  # fmt: skip
         told = job_facts(job)
     if as_json:
@@ -423,6 +439,7 @@ def look(
     style: Style,
     body: BodyFile = None,
     units: Units = None,
+    language: Language = None,
     option: Options = None,
     shop: ShopFile = None,
     width: Width = None,
@@ -449,7 +466,7 @@ def look(
     from booklet.job import make_job
     from booklet.show_pictures import write_pictures
 
-    given = read_inputs(style, body, shop, option or (), units, "a4", width)
+    given = read_inputs(style, body, shop, option or (), units, "a4", width, language=language)
     folder = out or Path(given.default_name.removesuffix("-a4") + "-look")
     with working("Drafting, laying and drawing"):
         job = make_job(
@@ -487,6 +504,7 @@ def lay(
     style: Style,
     body: BodyFile = None,
     units: Units = None,
+    language: Language = None,
     option: Options = None,
     shop: ShopFile = None,
     width: Width = None,
@@ -518,7 +536,7 @@ def lay(
     from booklet.lay_report import lay_facts, remnant_facts, searching, table
     from booklet.lay_style import lay_remnant, lay_style
 
-    given = read_inputs(style, body, shop, option or (), units, "a4", width)
+    given = read_inputs(style, body, shop, option or (), units, "a4", width, language=language)
     if remnant is not None:
         with searching() as progress:
             found = lay_remnant(given, remnant, seconds, progress)
@@ -540,6 +558,7 @@ def dxf(
     style: Style,
     body: BodyFile = None,
     units: Units = None,
+    language: Language = None,
     option: Options = None,
     shop: ShopFile = None,
     out: Annotated[
@@ -556,7 +575,7 @@ def dxf(
     from booklet.dxf_out import write_dxf
     from booklet.inputs import file_path, read_inputs
 
-    given = read_inputs(style, body, shop, option or (), units)
+    given = read_inputs(style, body, shop, option or (), units, language=language)
     target = file_path(out, given.default_name.removesuffix("-a4"), ".dxf")
     with working("Drafting and cutting"):
         count, problems = write_dxf(given, target)

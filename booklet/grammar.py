@@ -97,7 +97,9 @@ class Grammar:
         if side not in _SIDES:
             return words
         forms = self.small["sided"]
-        return str(forms[f"{side} f" if self.feminine(words) and f"{side} f" in forms else side]).format(words=words)
+        return str(forms[f"{side} f" if self.feminine(words) and f"{side} f" in forms else side]).format(
+            words=words
+        )
 
     def listed(self, items: Iterable[object]) -> str:
         """'a, b and c'."""

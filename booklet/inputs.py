@@ -76,7 +76,9 @@ class Inputs:
         if not self.shop.attach:
             return ()
         kept = ("style", "draft", "sewing", "lays", "sizes")
-        files = [p for n, p in self.files.items() if p is not None and (n in kept or n.startswith("drawing "))]
+        files = [
+            p for n, p in self.files.items() if p is not None and (n in kept or n.startswith("drawing "))
+        ]
         return tuple(Attached(p.name, p.read_bytes()) for p in files if p.is_file())
 
     @property

@@ -39,6 +39,7 @@ from booklet.reading.shop import Shop, read_shop
 from booklet.reading.translations import joined, translation, untranslated
 from booklet.sewing.size_words import merge_steps, size_phrases
 from booklet.sewing.words import StepWords, write_steps
+from booklet.signs import check_signs
 from booklet.sizes import told_once, unlike_sizes
 from booklet.stacking import stacks_of
 
@@ -85,6 +86,7 @@ def check_style(
         untranslated(style.sources, tongue.names, tongue.language, collector)
     shop = shop_for(style, shop)
     collector.add(*body.problems)
+    check_signs(style, body, shop, collector)
     prepared = prepare(style, body, options or {}, chosen, shop, collector)
     collector.raise_if_errors()
     collector.add(

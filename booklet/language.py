@@ -120,7 +120,13 @@ class Manner(str):
 
     def __reduce__(self) -> tuple[Any, ...]:
         t = self.tongue
-        return _manner_again, (str(self), t.language, t.words.wording, tuple(t.names.items()), t.grammar.own_feminine)
+        return _manner_again, (
+            str(self),
+            t.language,
+            t.words.wording,
+            tuple(t.names.items()),
+            t.grammar.own_feminine,
+        )
 
 
 def _manner_again(

@@ -256,7 +256,9 @@ class Piece:
     places: tuple[Place, ...] = ()  # other pieces laid on this one
     nap: bool = False
     may_cross: bool = False  # its grain may lie across the cloth
-    match: complex | None = None  # the point of the drawing that lies on the repeat of a striped or checked cloth
+    match: complex | None = (
+        None  # the point of the drawing that lies on the repeat of a striped or checked cloth
+    )
     trueings: tuple[Trueing, ...] = ()
     derived_edges: tuple[str, ...] = ()  # edges our own code drew to fit a partner
     pleats: tuple[Pleat, ...] = ()
@@ -589,11 +591,16 @@ class LayPlan:
     why: str = ""  # why this kind of lay
     sections: tuple[LaySection, ...] = ()
     one_way: bool = False  # the cloth: all tops to one end
-    repeat: tuple[float, float] = (0.0, 0.0)  # of its stripes or checks along and across, 0 where nothing is matched
+    repeat: tuple[float, float] = (
+        0.0,
+        0.0,
+    )  # of its stripes or checks along and across, 0 where nothing is matched
     bound_mm: float = 0.0  # no lay of this kind is shorter
     proved: bool = False  # this one is as short as that
     kept: bool = False  # taken as it stands in lays.yaml
-    binds: str = ""  # the piece that decides the length, where that is not what the trade's chart of widths expects
+    binds: str = (
+        ""  # the piece that decides the length, where that is not what the trade's chart of widths expects
+    )
 
 
 @dataclass(frozen=True)
@@ -641,9 +648,13 @@ class ClothNeed:
     refusals: tuple[tuple[float, str], ...] = ()
     fusible: bool = False
     shrinkage: float = 0.0
-    estimates: tuple[tuple[float, float], ...] = ()  # width as sold and length to buy, by area: widths not laid
+    estimates: tuple[
+        tuple[float, float], ...
+    ] = ()  # width as sold and length to buy, by area: widths not laid
     workings: tuple[Working, ...] = ()
-    least_mm: float | None = None  # the pieces do not fit under this width as sold; None where that is not known
+    least_mm: float | None = (
+        None  # the pieces do not fit under this width as sold; None where that is not known
+    )
     savings: tuple[Saving, ...] = ()
 
 

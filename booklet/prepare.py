@@ -80,7 +80,16 @@ def prepare(
             _each_side(opening, style, worlds, steps, collector) if opening.body_name in sided else [opening]
         )
     return Prepared(
-        chosen, measures, table, draft, copies, seams, cuts, finished, named_measures(openings, tongue), elastics,
+        chosen,
+        measures,
+        table,
+        draft,
+        copies,
+        seams,
+        cuts,
+        finished,
+        named_measures(openings, tongue),
+        elastics,
         shop,
     )
 

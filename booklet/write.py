@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from booklet.drawing.display import Drawing
+from booklet.drawing.display import Drawing, Item
 from booklet.drawing.page import Bookmark, PageSpec, SheetPiece
 from booklet.drawing.recolour import recoloured
 from booklet.facts import Pages
@@ -25,7 +25,7 @@ from booklet.printing.files import Attached, write_beside
 from booklet.printing.formats import FORMATS, SheetChoice
 from booklet.printing.guide import GuideFacts, GuideWords, page_runs, print_guide
 from booklet.printing.hypertext import html_bytes, text_bytes
-from booklet.printing.nest_guide import NestWords, nest_guide
+from booklet.printing.nest_guide import NestGuide, NestWords, nest_guide
 from booklet.printing.pdf import pdf_bytes
 from booklet.printing.projected import GRID, projected
 from booklet.printing.sheet import Sheet, arrange, tiles_of
@@ -82,8 +82,8 @@ def print_booklet(
         tiles = tuple(replace(t, drawing=projected(t.drawing, job.units, choice.inverted)) for t in tiles)
 
     starts: list[int] = []
-    nest = nest_guide(sheet, names, pens_of(len(names)), paper, NestWords(**words.table("nest.guide")))
-    before = 1 + (len(nest.parts) if job.nested else 0)  # pages before the pattern's first
+    nest = _nest_guide(job, sheet, words) if job.nested else None
+    before = 1 + (len(nest.parts) if nest is not None else 0)  # pages before the pattern's first
 
     def run(first: int, of: int) -> Sequence[PageSpec]:
         starts.append(first + before)
@@ -103,10 +103,9 @@ def print_booklet(
         title = words("pattern.title")
         aside = words("pattern.aside", count=len(tiles))
         guide = framed(Leaf("tiles", title, aside, items, (Bookmark(title),)), job, words, first, of)
-        more = nest.pages(first + before) if job.nested else []
-        title, aside = words("nest.title"), sizes_told(names, words) if job.nested else ""
+        more = nest.pages(first + before) if nest is not None else []
         told = [
-            framed(Leaf("tiles", title, aside, page, (Bookmark(title, 1),)), job, words, first + n, of)
+            framed(nest_leaf(page, sizes_told(names, words), words), job, words, first + n, of)
             for n, page in enumerate(more, 1)
         ]
         return [guide, *told, *tiles]
@@ -130,9 +129,14 @@ def _bytes(job: Job, pages: Sequence[PageSpec], attached: Sequence[Attached]) ->
         subject=job.style.summary,
         language=job.language,
         attached=attached,
-        layers=[layer_name(s.size, words_for(job.language, job.wording)) for s in job.sizes],
+        layers=_layers(job),
     )
     return weave(made, pages)
+
+
+def _layers(job: Job) -> list[str]:
+    words = words_for(job.language, job.wording)
+    return [layer_name(s.size, words) for s in job.sizes] if job.nested else []
 
 
 def instructions_as(kind: str, job: Job) -> bytes:
@@ -166,6 +170,18 @@ def _by_piece(sheet: Sheet, first_tile: int) -> tuple[tuple[str, str], ...]:
         (f"{p.piece.number} {p.piece.title}", page_runs([at[t] for t in tiles_of((p,), sheet.grid)]))
         for p in sheet.placed
     )
+
+
+def _nest_guide(job: Job, sheet: Sheet, words: Words) -> NestGuide:
+    names = [s.size for s in job.sizes]
+    texts = NestWords(**words.table("nest.guide"))
+    return nest_guide(sheet, names, pens_of(len(names)), paper_of(job), texts)
+
+
+def nest_leaf(items: tuple[Item, ...], aside: str, words: Words) -> Leaf:
+    """The page that tells which pages a size needs."""
+    title = words("nest.title")
+    return Leaf("tiles", title, aside, items, (Bookmark(title, 1),))
 
 
 def _table(words: Words, key: str) -> dict[str, str]:

@@ -152,3 +152,13 @@ def test_pages_are_counted_and_processes_agree(root: Path) -> None:
     pages = json.loads(told[0])["print"]
     assert pages["tiles"] == len(pages["tile_names"]) == pages["pages"] - pages["first_tile_page"] + 1
     assert pages["first_tile_page"] % 2 == 0  # the page with the squares begins a leaf, the tiles follow it
+
+
+def test_facts_hold_the_sizes_asked_for(root: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    from booklet.cli import main
+
+    assert main(["facts", str(root / "styles" / "trousers"), "--sizes", "98,110,122", "--json"]) == 0
+    told = json.loads(capsys.readouterr().out)
+    assert [s["size"] for s in told["sizes"]] == ["98", "110", "122"] and told["base"] == "110"
+    for size, mm in zip(told["sizes"], (588, 676, 765), strict=True):
+        assert f"{mm}\u00a0mm" in size["steps"][0]["check"]

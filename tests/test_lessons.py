@@ -8,9 +8,10 @@ from pathlib import Path
 
 import pytest
 from lessons.catalogue import PICTURES
-from lessons.draft import HERE, README, blocks, holds, lesson
+from lessons.draft import HERE, README, blocks, holds, lesson, step_blocks
 from lessons.draft import PICTURES as FOLDER
 from lessons.sheet import COLOURS, MARK, mark_of, png_of
+from lessons.steps import STEPS, step_lesson
 from PIL import Image
 
 from booklet.drafting.draft import draft_pieces
@@ -21,6 +22,7 @@ from booklet.reading.shape import check_shape
 
 TEXT = README.read_text(encoding="utf-8")
 BLOCKS = blocks(TEXT)
+STEP_BLOCKS = step_blocks(TEXT)
 LESSONS = sorted(p.stem for p in HERE.glob("*.yaml"))
 
 
@@ -32,6 +34,18 @@ def test_the_text_has_lessons_and_every_lesson_stands_in_it_once() -> None:
 @pytest.mark.parametrize(("name", "block"), BLOCKS, ids=[n for n, _ in BLOCKS])
 def test_a_snippet_is_the_lesson_s_own_text(name: str, block: str) -> None:
     assert holds((HERE / f"{name}.yaml").read_text(encoding="utf-8"), block)
+
+
+def test_the_steps_of_the_text_are_those_that_have_a_lesson() -> None:
+    assert sorted(name for name, _ in STEP_BLOCKS) == sorted(p.stem for p in STEPS.glob("*.yaml"))
+
+
+@pytest.mark.parametrize(("name", "block"), STEP_BLOCKS, ids=[n for n, _ in STEP_BLOCKS])
+def test_a_step_of_the_text_is_the_lesson_s_own(name: str, block: str) -> None:
+    texts = step_lesson(name).texts
+    assert any(holds(text, block) for text in texts.values())
+    assert "```\n\n![" in TEXT[TEXT.index(block) :][: len(block) + 7]
+    assert f"(pictures/step_{name}.png)" in TEXT[TEXT.index(block) :].split("\n\n")[1]
 
 
 def test_a_snippet_that_differs_by_a_figure_is_found() -> None:

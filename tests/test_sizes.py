@@ -9,6 +9,7 @@ from helpers.steps import ROOT
 
 from booklet.cloth.coarse import coarse
 from booklet.cloth.pieces import LayPiece
+from booklet.inputs import one_size, read_inputs
 from booklet.job import check_style, make_job
 from booklet.model import Job
 from booklet.prepare import Prepared
@@ -167,3 +168,27 @@ def test_a_coarse_outline_holds_the_true_one_with_fewer_corners() -> None:
     made = coarse(half)
     assert min(z.imag for z in made.outline) > -0.01
     assert len(made.outline) < len(half.outline) / 2
+
+
+# ---------------------------------------------------------------- asked for
+
+
+def test_sizes_are_asked_for_in_one_way_at_a_time() -> None:
+    assert one_size("36", None) == "36"
+    assert one_size(None, "all") == "all"
+    assert one_size(None, None) is None
+    for size, sizes in (("36", "all"), ("36,38", None), ("all", None)):
+        with pytest.raises(Fault):
+            one_size(size, sizes)
+    with pytest.raises(Fault, match="both given"):
+        read_inputs(ROOT / "styles" / "top", ROOT / "demo" / "bodies" / "marit.yaml", sizes="all")
+
+
+def test_what_is_asked_for_names_the_file() -> None:
+    some = read_inputs(ROOT / "styles" / "top", sizes="36,40,44")
+    assert [b.code for b in some.bodies] == ["36", "40", "44"]
+    assert some.bodies[some.base].code == some.body.code == "40"
+    assert some.default_name == "T-07-36-44-a4"
+    assert some.files["body"] == ROOT / "styles" / "top" / "sizes.yaml"
+    one = read_inputs(ROOT / "styles" / "top", sizes="36")
+    assert one.default_name == "T-07-36-a4"

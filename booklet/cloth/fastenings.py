@@ -42,10 +42,9 @@ def zip_notions(
                 fit = fitted(step, seam, shop)
                 size = _zip_size(spec, fit, style, shop, units, where, collector)
                 sums = (_zip_sum(fit, size, units), *_passing(style, prepared, str(spec["for"]), fit, units))
-                name = say(units, "amounts.zip_concealed" if fit.kind == "concealed" else "amounts.zip")
-                if spec.get("kind"):
-                    kind = tongue_of(units).said(joined(spec["kind"]))
-                    name = say(units, "amounts.zip_kind", kind=kind, zip=name)
+                key = "amounts.zip_concealed" if fit.kind == "concealed" else "amounts.zip"
+                kind = tongue_of(units).said(joined(spec.get("kind", "")))
+                name = say(units, f"{key}_kind", kind=kind) if kind else say(units, key)
                 longer = size > fit.least + shop.warning and fit.least == fit.long
                 note = say(
                     units, "amounts.zip_note_short" if longer else "amounts.zip_note",
@@ -155,7 +154,9 @@ def buttons_notion(prepared: Prepared, spec: Mapping[str, Any], where: Where, un
     if spec.get("kind"):
         called = say(units, "amounts.buttons_kind", kind=said(joined(spec["kind"])))
     name = say(units, "amounts.buttons_sized", buttons=called, size=size)
-    to_sew = say(units, "amounts.to_sew_on_spare" if spare else "amounts.to_sew_on", count=sum(each), spare=spare)
+    to_sew = say(
+        units, "amounts.to_sew_on_spare" if spare else "amounts.to_sew_on", count=sum(each), spare=spare
+    )
     note = say(units, "amounts.buttons_note", count=to_sew, thick=thick, hole=hole)
     count = " + ".join(f"{n} ({said(_row(row))})" for n, row in zip(each, rows, strict=True))
     sums = [
@@ -196,7 +197,8 @@ def button_notion(spec: Mapping[str, Any], sewn: int, unit: str, units: Units) -
         say(units, "amounts.button"), say(units, "amounts.spare_sum", sum=sewn, spare=spare, total=sewn + spare),
         (("sewn on", float(sewn)), ("spare", float(spare))), sewn + spare, "", "as sewn, and the spare ones",
     )  # fmt: skip
-    return Notion(say(units, "amounts.button_sized", size=button_size(size, units)), sewn + spare, "", str(sewn + spare), note, (sum_,))
+    name = say(units, "amounts.button_sized", size=button_size(size, units))
+    return Notion(name, sewn + spare, "", str(sewn + spare), note, (sum_,))
 
 
 def button_size(mm: float, units: Units) -> str:

@@ -29,7 +29,9 @@ _ORDERS = (
 )
 _PLACINGS = 12_000
 _AGAIN = (LOWEST, HIGHEST, GROWTH)
-_SWEEP = 3  # evaluations that a sweep over overlapping items counts for; it takes as long, or longer (measured)
+_SWEEP = (
+    3  # evaluations that a sweep over overlapping items counts for; it takes as long, or longer (measured)
+)
 
 
 def searched(

@@ -78,7 +78,16 @@ def elastic_notions(prepared: Prepared, spec: Mapping[str, Any], unit: str, unit
                 "mm",
                 words,
                 say(units, "amounts.elastic_note", pieces=note),
-                (Working(say(units, "amounts.elastic_what"), f"{line} → {words}", tuple(terms), bought, "mm", ELASTIC_RULE),),
+                (
+                    Working(
+                        say(units, "amounts.elastic_what"),
+                        f"{line} → {words}",
+                        tuple(terms),
+                        bought,
+                        "mm",
+                        ELASTIC_RULE,
+                    ),
+                ),
             )
         )
     return out
@@ -195,9 +204,7 @@ def boning_notion(prepared: Prepared, spec: Mapping[str, Any], where: Where, uni
     name = say(units, "amounts.boning")
     rule = "seam length less 12 mm at each end (common practice)"
     terms = (*_edge_terms(seams), ("short", BONE_SHORT))
-    return Notion(
-        name, round(need, 1), "mm", words, note, (Working(name, line, terms, bought, "mm", rule),)
-    )
+    return Notion(name, round(need, 1), "mm", words, note, (Working(name, line, terms, bought, "mm", rule),))
 
 
 def _edges(edges: Sequence[float], units: Units) -> str:

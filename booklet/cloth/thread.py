@@ -88,6 +88,7 @@ def thread_notion(
     metres = thread_metres_of(rows, use.waste, tail)
     count, size = spools(metres, shop.spools_m)
     ends = sum(r.rows for r in rows)
+
     def count_of(key: str, **slots: object) -> str:
         return say(units, f"amounts.{key}", count=count, **slots)
 

@@ -101,6 +101,13 @@ def shape(text: str, weight: int = 400) -> tuple[Run, ...]:
     return tuple(runs)
 
 
+def lacking(text: str) -> tuple[str, ...]:
+    """The signs of a text that no face has, each once."""
+    have = _signs(text_face(400)) | _signs(fallback_face(400))
+    signs = dict.fromkeys(c for c in text if c not in _JOINERS and not c.isspace())
+    return tuple(c for c in signs if ord(c) not in have)
+
+
 def _by_face(text: str, main: Face, weight: int) -> list[tuple[str, bool]]:
     """Cut where the face must change; a letter and the marks on it stay together."""
     clusters: list[str] = []

@@ -115,10 +115,10 @@ def how_lines(job: Job, cut: CutPiece, words: Words, size: SizedResult | None = 
     more += _meetings(job, cut, words, size or job.size)
     if more:
         out.append("; ".join(more))
-    same = _allowances(cut) == _allowances(job.size.cut_piece(cut.piece.key))
+    base = job.size.cut_piece(cut.piece.key)
     shown = (
-        job.size.cut_piece(cut.piece.key) if alike else cut
-    )  # the base's words group edges by their lengths
+        base if _allowances(cut) == _allowances(base) else cut
+    )  # edges are grouped by lengths: as the base's are
     out.append(words("chart.allowances", list=figures.allowance_words(shown, words)))
     return out
 

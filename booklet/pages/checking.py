@@ -100,7 +100,8 @@ def _checks(job: Job) -> dict[str, str]:
 
 def _targets(job: Job, n: int) -> str:
     """A finished measure of all sizes, in size order."""
-    return in_a_row([figures.length(s.finished[n].garment_mm, job.units) for s in job.sizes])
+    point = tongue_for(job.language, job.wording).grammar.numbers.point
+    return in_a_row([figures.length(s.finished[n].garment_mm, job.units) for s in job.sizes], point)
 
 
 def _end_checks(job: Job, words: Words, paper: look.Paper) -> list[Block]:

@@ -169,7 +169,8 @@ def _edges(board: Board, words: Words, sheet: Sheet, box: Box, section: LaySecti
             (start + x1) / 2, y0 - 1.6, words(top), look.LABEL_PT, 400, look.SOFT, "middle", role="label"
         )
     foot = words("lays.fold_edge" if folded else "lays.selvedge")
-    board.text((x0 + box[2]) / 2, y1 + 3.6, foot, look.LABEL_PT, 400, look.SOFT, "middle", role="label")
+    if box[2] - x0 > measure(foot, look.LABEL_PT):
+        board.text((x0 + box[2]) / 2, y1 + 3.6, foot, look.LABEL_PT, 400, look.SOFT, "middle", role="label")
 
 
 def _tops(board: Board, words: Words, sheet: Sheet, x0: float, x1: float) -> tuple[float, float]:

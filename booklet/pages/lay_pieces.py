@@ -23,22 +23,27 @@ ON_FOLD = 0.02  # mm on paper
 NEAR_LINE = 7.0  # mm on paper from the meeting line to its words
 
 
-def draw_piece(board: Board, job: Job, words: Words, sheet: Sheet, placing: Placing) -> str:
-    """One outline with its number, title, grain and what must be known to lay it; what of that had no room."""
+def draw_piece(board: Board, job: Job, words: Words, sheet: Sheet, placing: Placing) -> None:
+    """One outline, ruled if its paper lies face down, with its edge on a fold and its match point."""
     lay, view = sheet.lay, sheet.view
-    line = placing_line(placing, lay, job.size, words)
     outline = view.path(on_cloth(placing, lay))
     board.path(outline, None, look.WRONG_SIDE, role="ground")
-    if line.face_down:
+    if placing_line(placing, lay, job.size, words).face_down:
         board.add(face_down_lines(outline))
     _matched(board, job.size.cut_piece(placing.piece), placing, sheet, outline)
     board.path(outline, look.Stroke(0.7, look.INK), role="cut")
     if placing.on_fold:
         _fold_edge(board, outline, view, section_of(lay, placing))
+
+
+def name_piece(board: Board, job: Job, words: Words, sheet: Sheet, placing: Placing) -> PlacingLine | None:
+    """Its number, title, grain and what must be known to lay it; given back if that had no room."""
+    line = placing_line(placing, sheet.lay, job.size, words)
+    outline = sheet.view.path(on_cloth(placing, sheet.lay))
     said = _placing_words(board, job, line, placing, outline, sheet)
     if said or line.words == words("copies.paper_down"):  # the ruling says that too
-        return ""
-    return words("lays.note", number=line.number, words=line.words)
+        return None
+    return line
 
 
 def on_cloth(placing: Placing, lay: LayPlan) -> Path:
@@ -140,11 +145,13 @@ def _placing_words(
     box = ground.find(measure(number, size, 600), height_mm(size))
     if box is None:
         box = _beside(board, outline, sheet, measure(number, size, 600), height_mm(size))
-    if box is None:
-        _, y0, x1, _ = outline.bbox
-        board.text(x1 + 1.2, y0 + 2.2, number, size, 600, role="label")
-    else:
-        board.text(box[0], box[3], number, size, 600, role="label")
+    if box is None:  # on the piece itself, over its lines
+        wide, high = measure(number, size, 600), height_mm(size)
+        middle = polygon_of(outline).representative_point()
+        box = (middle.x - wide / 2, middle.y - high / 2, middle.x + wide / 2, middle.y + high / 2)
+        patch = box_path(box[0] - 0.3, box[1] - 0.3, wide + 0.6, high + 0.6)
+        board.path(patch, None, Fill(look.WHITE), role="ground")
+    board.text(box[0], box[3], number, size, 600, role="label")
     return not line.words
 
 

@@ -13,7 +13,7 @@ from booklet.pages import figures
 from booklet.pages.flow import Block, flow, heading_block, words_block
 from booklet.pages.lay_ground import Sheet, across_mm, along_mm, draw_cloth
 from booklet.pages.lay_notes import lay_notes
-from booklet.pages.lay_pieces import draw_piece, name_meeting
+from booklet.pages.lay_pieces import draw_piece, name_meeting, name_piece
 from booklet.pages.spec import Leaf, paper_of
 from booklet.pages.words import Words, sentence
 
@@ -94,7 +94,13 @@ def _drawn(
     board = Board()
     sheet = Sheet(lay, scale, paper.left + LEFT_ROOM, ABOVE)
     draw_cloth(board, words, sheet)
-    unsaid = dict.fromkeys(draw_piece(board, job, words, sheet, placing) for placing in lay.placings)
+    unsaid: dict[str, list[str]] = {}
+    for placing in lay.placings:
+        draw_piece(board, job, words, sheet, placing)
+    for placing in lay.placings:
+        line = name_piece(board, job, words, sheet, placing)
+        if line is not None and str(line.number) not in unsaid.setdefault(line.words, []):
+            unsaid[line.words].append(str(line.number))
     name_meeting(board, words, sheet)
     left, top, foot = sheet.left, sheet.top, sheet.foot
     width = figures.cloth_width(across_mm(lay), job.units)
@@ -106,4 +112,5 @@ def _drawn(
     )
     within = measure(text, look.MEASURE_PT, 600) + 2 * look.MEASURE_HEAD_LONG + 4 < sheet.buy
     below = BELOW if within else BELOW + look.LABEL_LEADING  # the measure has its words below it
-    return Block(foot + below, tuple(board.items)), tuple(u for u in unsaid if u)
+    told = tuple(words("lays.note", number=", ".join(n), words=said) for said, n in unsaid.items())
+    return Block(foot + below, tuple(board.items)), told

@@ -19,10 +19,8 @@ def cloth_title(job: Job, key: str) -> str:
 
 def cloth_kind(need: ClothNeed, words: Words, units: str) -> str:
     """What cloth it is, and what is reckoned for its first wash."""
-    if need.shrinkage:
-        shrink = words("cloth.shrink", percent=show_percent(need.shrinkage, units))
-    else:
-        shrink = words("cloth.no_shrink")
+    percent = show_percent(need.shrinkage, units)
+    shrink = words("cloth.shrink", percent=percent) if need.shrinkage else words("cloth.no_shrink")
     kind = figures.weights_told(need.kind, units)
     return f"{sentence(kind)}; {shrink}." if kind else f"{sentence(shrink)}."
 

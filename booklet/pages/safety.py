@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import unicodedata
+
 from booklet.drawing import look
 from booklet.drawing.display import Board
 from booklet.drawing.page import Bookmark
@@ -72,11 +74,17 @@ def _list(title: str, lines: tuple[str, ...], paper: look.Paper) -> list[Block]:
     return [head, *(_bullet(t, paper.left, wide, 2.4 if n == 0 else 1.6) for n, t in enumerate(lines))]
 
 
+def _by_alphabet(word: str) -> str:
+    """Accents don't count in the order of words."""
+    plain = unicodedata.normalize("NFKD", word.casefold())
+    return "".join(c for c in plain if not unicodedata.combining(c))
+
+
 def glossary_blocks(job: Job, words: Words, paper: look.Paper) -> list[Block]:
     """Words in two columns, read down the left one first."""
     said = " ".join(text for s in job.steps for text in (s.title, *s.text, s.check, s.note))
     entries = [t for t in glossary(words.language, words.wording) if t.always or t.used_in(said)]
-    entries.sort(key=lambda t: t.word.removeprefix("to ").lower())
+    entries.sort(key=lambda t: _by_alphabet(t.word.removeprefix("to ")))
     if not entries:
         return []
     if not entries:

@@ -20,15 +20,14 @@ LABEL_WIDE, NOTION_WIDE = 52.0, 58.0
 def cloth_blocks(job: Job, words: Words, paper: look.Paper) -> list[Block]:
     """What to buy of each cloth."""
     blocks = [words_block(words("cloth.wash"), paper.left, 150)]
-    small = size_phrases(tongue_for(job.language, job.wording))
     for n, need in enumerate(job.size.cloths):
         aside = words("sizes.cloth_aside")
         blocks.append(heading_block(sentence(need.title), aside, paper, before=9 if n == 0 else 7))
         blocks.append(_told(cloth_kind(need, words, job.units), paper, keep=True))
         lines = cloth_lines(need, job, words)
         blocks += size_table(
-            lines, size_names(job), paper.left, paper.right, LABEL_WIDE,
-            head=words("cloth.width"), grouped=small, before=2.5,
+            lines, size_names(job), paper.left, paper.right, LABEL_WIDE, words,
+            head=words("cloth.width"), grouped=True, before=2.5,
         )  # fmt: skip
         blocks += [_told(text, paper, before=1.5) for text in refusals(need, job, words)]
     note = words("sizes.cloth_note", size=job.size.size)
@@ -106,7 +105,7 @@ def notion_blocks(job: Job, words: Words, paper: look.Paper) -> list[Block]:
     lines = notion_lines(job)
     head = heading_block(words("cloth.notions"), words("sizes.cloth_aside"), paper)
     table = size_table(
-        lines, size_names(job), paper.left, paper.right, NOTION_WIDE,
-        head=words("sizes.notion"), grouped=size_phrases(tongue_for(job.language, job.wording)),
+        lines, size_names(job), paper.left, paper.right, NOTION_WIDE, words,
+        head=words("sizes.notion"), grouped=True,
     )  # fmt: skip
     return [head, *table] if lines else []

@@ -8,9 +8,11 @@ from typing import Any
 
 from booklet.drawing import look
 from booklet.drawing.text import measure
+from booklet.language import tongue_for
 from booklet.pages.flow import Block, Column, Row, table_blocks
+from booklet.pages.words import Words
 from booklet.sewing.size_align import one_unit
-from booklet.sewing.size_words import size_runs
+from booklet.sewing.size_words import size_phrases, size_runs
 from booklet.units import NBSP
 
 NONE = "–"
@@ -37,23 +39,29 @@ def size_table(
     left: float,
     right: float,
     label_wide: float,
+    words: Words,
     *,
     head: str = "",
-    grouped: Mapping[str, Any] | None = None,
+    grouped: bool = False,
     before: float = 0.0,
 ) -> list[Block]:
     """The lines under the sizes' names. The unit that the figures of a line share stands once, before them.
 
     Of figures too wide to stand beside each other labels are narrowed, or the sizes are parted in bands, one under the other.
-    With `grouped`, the `size_phrases`, a line that is alike for all sizes or holds no bare figures is told in words:
+    With `grouped` a line that is alike for all sizes or holds no bare figures is told in words:
     '34 to 46: 1 spool; 48: 2 spools'.
     """
-    told = [_in_words(line.values, names, grouped) if grouped is not None else "" for line in lines]
-    shown = _of_one_kind(lines, [_shown(line.values) for line in lines])
-    cells = [c for (_, values), words in zip(shown, told, strict=True) if not words for c in values]
+    small = size_phrases(tongue_for(words.language, words.wording))
+    told = [_in_words(line.values, names, small) if grouped else "" for line in lines]
+    shown = _of_one_kind(lines, small["point"])
+    cells = [c for (_, values), text in zip(shown, told, strict=True) if not text for c in values]
     unit_wide = UNIT_WIDE if any(unit for unit, _ in shown) else 0.0
     widest = max((measure(c, look.TABLE_PT, 600) for c in [*cells, *names]), default=10.0) + GAP
-    for label in (label_wide, (label_wide + NARROWEST) / 2, NARROWEST):  # labels take more lines where that spares a band
+    for label in (
+        label_wide,
+        (label_wide + NARROWEST) / 2,
+        NARROWEST,
+    ):  # labels take more lines where that spares a band
         room = right - left - label - unit_wide
         bands = bands_of(len(names), max(1, int(room / widest)))
         if len(bands) == 1:
@@ -70,12 +78,12 @@ def size_table(
             *(Column(first + step * n, step, names[i], "end") for n, i in enumerate(band)),
         )
         rows = []
-        for line, (unit, values), words in zip(lines, shown, told, strict=True):
-            if words and k:
+        for line, (unit, values), text in zip(lines, shown, told, strict=True):
+            if text and k:
                 continue
-            if words:
+            if text:
                 alone = (columns[0], Column(left + label, right - left - label))
-                row = Row((line.label, words), columns=alone)
+                row = Row((line.label, text), columns=alone)
             else:
                 row = Row((line.label, unit, *(values[i] for i in band)))
             rows.append(replace(row, strong=line.strong, soft=line.soft, pale=line.pale))
@@ -96,18 +104,15 @@ def _in_words(values: Sequence[str], names: Sequence[str], small: Mapping[str, A
     return "; ".join(out)
 
 
-def _of_one_kind(
-    lines: Sequence[SizeLine], shown: Sequence[tuple[str, tuple[str, ...]]]
-) -> list[tuple[str, tuple[str, ...]]]:
-    """Lines in millimetres beside lines in centimetres go over to those, so that a column can be read down."""
-    out = list(shown)
-    if any(unit == "cm" for unit, _ in shown):
+def _of_one_kind(lines: Sequence[SizeLine], point: str) -> list[tuple[str, tuple[str, ...]]]:
+    """Each line's unit and figures. Lines in millimetres beside lines in centimetres go over to those, soft ones apart, so
+    that a column can be read down."""
+    out = [_shown(line.values, point) for line in lines]
+    if any(unit == "cm" for unit, _ in out):
         for n, line in enumerate(lines):
             if out[n][0] == "mm" and not line.soft:
-                out[n] = (
-                    _shown([*line.values, f"100{NBSP}cm"])[0],
-                    _shown([*line.values, f"100{NBSP}cm"])[1][:-1],
-                )
+                unit, numbers = _shown([*line.values, f"100{NBSP}cm"], point)
+                out[n] = unit, numbers[:-1]
     return out
 
 
@@ -118,9 +123,9 @@ def bands_of(count: int, most: int) -> list[list[int]]:
     return [list(range(at, min(at + each, count))) for at in range(0, count, each)]
 
 
-def _shown(values: Sequence[str]) -> tuple[str, tuple[str, ...]]:
+def _shown(values: Sequence[str], point: str) -> tuple[str, tuple[str, ...]]:
     """The unit that the values share, and their figures; a dash stays."""
-    found = one_unit(["" if v == NONE else v for v in values])
+    found = one_unit(["" if v == NONE else v for v in values], point)
     if found is None:
         return "", tuple(v or NONE for v in values)
     unit, numbers = found

@@ -14,7 +14,7 @@ from booklet.pages.size_tables import NONE, SizeLine, size_table
 from booklet.pages.spec import Leaf, paper_of
 from booklet.pages.words import Words, sentence
 from booklet.sewing.size_words import size_phrases, size_runs
-from booklet.units import in_inches, in_metric
+from booklet.units import in_inches, in_metric, told
 
 CHOSEN_BY = (
     "bust_girth",
@@ -44,7 +44,7 @@ def size_leaves(job: Job, words: Words) -> list[Leaf]:
     for key, lines in tables_of_measures(job, words):
         aside = words("sizes.explain_ease") if key == "finished" else ""
         blocks.append(heading_block(words(f"sizes.{key}"), aside, paper))
-        blocks += size_table(lines, names, left, right, LABEL_WIDE, head=words("sizes.measure"))
+        blocks += size_table(lines, names, left, right, LABEL_WIDE, words, head=words("sizes.measure"))
     title = words("sizes.title")
     aside = sentence(sizes_told(names, words))
     return [
@@ -171,8 +171,8 @@ def body_lines(job: Job, words: Words, given: bool) -> list[SizeLine]:
 def _in_other_unit(values: Sequence[float | None], job: Job) -> tuple[str, ...]:
     """Inches to the eighth where the booklet prints metric, for whoever has only the other tape."""
     if job.units == "in":
-        return tuple(NONE if v is None else in_metric(v) for v in values)
-    return tuple(NONE if v is None else in_inches(v, 8) for v in values)
+        return tuple(NONE if v is None else told(in_metric(v), job.units) for v in values)
+    return tuple(NONE if v is None else told(in_inches(v, 8), job.units) for v in values)
 
 
 def _body_mm(job: Job, n: int, name: str, side: str) -> float | None:

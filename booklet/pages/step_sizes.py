@@ -27,7 +27,8 @@ def step_table(
 
     A unit that all figures of a row share stands once, after its letter.
     """
-    shown = [(row.letter, *_shown(row.values)) for row in rows]
+    point = words.grammar.numbers.point if words.grammar is not None else "."
+    shown = [(row.letter, *_shown(row.values, point)) for row in rows]
     unit_wide = UNIT_WIDE if any(unit for _, unit, _ in shown) else 0.0
     room = width - LETTER_WIDE - unit_wide
     widest = max(measure(c, SIZE_PT) for c in [*names, *(v for _, _, values in shown for v in values)]) + GAP
@@ -58,7 +59,7 @@ def step_table(
     return tuple(board.items), y
 
 
-def _shown(values: Sequence[str]) -> tuple[str, tuple[str, ...]]:
-    found = one_unit(values)
+def _shown(values: Sequence[str], point: str) -> tuple[str, tuple[str, ...]]:
+    found = one_unit(values, point)
     unit, told = found if found is not None else ("", tuple(values))
     return unit, tuple(v or NONE for v in told)

@@ -16,6 +16,7 @@ from booklet.pictures.placket import slit_at
 from booklet.pictures.plies import (
     draw_copy,
     short_title,
+    side_fill,
     side_words,
 )
 from booklet.pictures.step_scene import StepScene, add_section, joins, one_side
@@ -37,7 +38,40 @@ def draw_band(scene: StepScene) -> Picture | None:
         picture.bottom + 5,
         {"garment": short_title(bench, seam.a.parts[0].copy), "band": short_title(bench, band)},
     )
+    _ends_sewn(scene, picture, band)
     return picture
+
+
+def _ends_sewn(scene: StepScene, picture: Picture, band: str) -> None:
+    """The band folded right sides together, its ends sewn from the fold to the edge that is sewn on."""
+    bench = scene.bench
+    ends = [s.a.parts[0] for s in scene.seams if s.kind == "end" and s.a.parts[0].copy == band]
+    fold = next(iter(bench.copies[band].fold_lines), None)
+    if not ends or fold is None:
+        return
+    line = fold.path
+    way = (line.end - line.start) / abs(line.end - line.start)
+    at = Placement(1 / way).then(Placement.mirror(0j, 1j))  # wrong side up, the fold level
+    near = bench.part_path(scene.seams[0].b.parts[0]).placed(at) if scene.seams[0].b else line.placed(at)
+    level, edge = line.placed(at).start.imag, near.point(near.length / 2).imag
+    if edge < level:  # the fold lies above
+        at = at.then(Placement(-1 + 0j))
+        level = line.placed(at).start.imag
+    whole = polygon(bench.cut_line(band).placed(at))
+    x0, _, x1, y1 = whole.bounds
+    half = whole.intersection(shapely.box(x0, level, x1, y1))
+    frame = fit_frame((x0 - 3, level - 4, x1 + 3, y1 + 3), 50, 24, complex(26, picture.bottom + 8))
+    frame.area(half, side_fill(bench, band, at), of=short_title(bench, band))
+    frame.line(Path.line(complex(x0, level), complex(x1, level)), look.CUT, "fold")
+    for part in ends:
+        path = bench.part_path(part).placed(at)
+        lower, upper = sorted((path.start, path.end), key=lambda z: -z.imag)
+        share = (lower.imag - level) / (lower.imag - upper.imag)
+        frame.line(Path.line(lower + (upper - lower) * share, lower), look.SEW_NOW, "seam")
+    spot = half.representative_point()
+    frame.label(f"{short_title(bench, band)},\nwrong side out", complex(spot.x, spot.y), None)
+    frame.label("fold", complex(x0 + (x1 - x0) * 0.3, level), None, dot=False)
+    picture.add(frame)
 
 
 def _band_in_row(scene: StepScene, seam: Seam) -> Frame:

@@ -11,6 +11,7 @@ from booklet.paths import Path, Placement
 from booklet.pictures.bench import Bench, box_of, grown, on_grain
 from booklet.pictures.canvas import Frame, Picture, fit_frame, outlines, polygon
 from booklet.pictures.plies import draw_copy, draw_seam, short_title, side_fill
+from booklet.pictures.rows import raw_end
 from booklet.pictures.scenes import Room, label_plies, together
 from booklet.pictures.sections import THICK, Section, SectionPly, bent, draw_section, stitch_mark
 from booklet.pictures.step_scene import StepScene, add_section
@@ -31,13 +32,23 @@ def _make(scene: StepScene, seams: list[Seam]) -> Picture:
     """The under side lies below with its right side up: the upper one is turned over onto it."""
     picture = Picture()
     frame, at = together(scene.bench, seams, Room(3, 4, 100, 38), "")
-    picture.add(frame)
     upper, under = seams[0].a.parts[0].copy, seams[0].b.parts[0].copy  # type: ignore[union-attr]
+    for z, way in _row_ends(scene.bench, seams):  # out to the raw neck edge
+        for end in raw_end(scene.bench, upper, z, way):
+            frame.line(Path.line(z, end).placed(at[upper]), look.SEW_NOW, "seam")
+    picture.add(frame)
     y = picture.bottom + 6
     picture.add(_corner(scene, seams, upper, at[upper], Room(8, y, 36, 26)))
     names = {"upper": short_title(scene.bench, upper), "under": short_title(scene.bench, under)}
     add_section(picture, turned_edge_section(upper in scene.bench.fused), 56, y + 6, names)
     return picture
+
+
+def _row_ends(bench: Bench, seams: list[Seam]) -> list[tuple[complex, complex]]:
+    """Where the rows begin and end that run on into no other of them, each with its way out, in the upper ply's frame."""
+    paths = [bench.part_path(part) for s in seams for part in s.a.parts]
+    ends = [(z, w) for p in paths for z, w in ((p.start, -p.start_tangent), (p.end, p.end_tangent))]
+    return [(z, w) for z, w in ends if not _meets(z, paths)]
 
 
 def _corner(scene: StepScene, seams: list[Seam], copy: str, at: Placement, room: Room) -> Frame:

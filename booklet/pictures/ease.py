@@ -51,7 +51,10 @@ def draw_ease(scene: StepScene) -> Picture | None:
 def _bars(scene: StepScene, picture: Picture, flat: float, drawn: float) -> None:
     """Two bars of one scale, flat and drawn up."""
     y, middle = picture.bottom + 5.0, 53.0
-    for length, words in ((flat, f"{scene.mm(flat)} flat"), (drawn, f"{scene.mm(drawn)} drawn up")):
+    for length, words in (
+        (flat, scene.said(f"{scene.mm(flat)} flat")),
+        (drawn, scene.said(f"{scene.mm(drawn)} drawn up")),
+    ):
         half = length * BARS / flat / 2
         picture.add_items(
             marks.measure_line(complex(middle - half, y), complex(middle + half, y), words, 0.0), y + 2

@@ -91,8 +91,8 @@ def draw_gather(scene: StepScene) -> Picture:
         y = picture.bottom + (13.0 if slits[0] is not None else 5.0)
         per = 74.0 / flat
         for length, words in (
-            (flat, f"{scene.mm(flat)} flat"),
-            (drawn, f"{scene.mm(drawn)} drawn up"),
+            (flat, scene.said(f"{scene.mm(flat)} flat")),
+            (drawn, scene.said(f"{scene.mm(drawn)} drawn up")),
         ):
             mid = 53.0
             picture.add_items(

@@ -188,11 +188,13 @@ def body_layers(view: View) -> list[Layer]:
     longer = bool(view.back) and rear.bounds[3] > outer.bounds[3] + LONGER
     seen = _seen_past(outer, RISE if longer else 0.0)
     wraps = _seen_past(rear, RISE) if view.back and _overlap([areas[c] for c in view.front], WRAP) else None
+    areas_before = shapely.union_all([areas[c] for c in view.front])
     for copy in view.front[:-1]:
         areas[copy] = _level_below(areas[copy], areas[view.front[-1]])
+    before = shapely.union_all([outer.difference(areas_before), *(areas[c] for c in view.front)])
     layers: list[Layer] = []
     for copy in view.back:
-        layers.append(Layer(_no_slivers(areas[copy].intersection(seen), outer), view.under))
+        layers.append(Layer(_no_slivers(areas[copy].intersection(seen), before), view.under))
         layers += [Layer(b.intersection(seen), view.under) for b, _ in bands[copy]]
     collar = collar_of(bench, view.seams, [*view.front, *view.back])
     inside, worn = _worn(view, collar) if collar is not None else ([], [])

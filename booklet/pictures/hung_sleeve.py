@@ -41,9 +41,9 @@ class Sleeve:
     casing: float  # how far the casing's stitches lie inside the lower edge
     hem: float  # how far a plain hem's do
     full: bool  # gathered into the armhole
-    plain: float  # along the head from the underarm in view to where its gathers begin
     slit: tuple[float, float] | None  # across from the fold, and how long, where the half in view has it
     button: float  # across a button on the cuff, 0 without one
+    plain: float = 0.0  # along the head from the underarm in view to where its gathers begin
 
 
 @dataclass(frozen=True)
@@ -107,7 +107,7 @@ def sleeve_of(bench: Bench, seam: Seam, head: Part, under: complex, elastics: Ma
             slit = abs(across(opening.at)) / max(lower, 1.0), opening.depth
     return Sleeve(
         head.copy, max(map(down, near)), max(down(own), 1.0), wide, lower, end, cuff, casing, hem,
-        seam.treatment == "gathers", _plain(bench, head, under), slit, button,
+        seam.treatment == "gathers", slit, button, _plain(bench, head, under),
     )  # fmt: skip
 
 

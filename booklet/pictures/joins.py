@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import numpy as np
+
 from booklet.drawing import look, marks
 from booklet.drawing.display import PathItem
 from booklet.model import Run, Seam
-from booklet.paths import Path, Placement
+from booklet.paths import Path, Placement, fit_rigid
 from booklet.pictures import sections as cut
 from booklet.pictures.bench import Bench, grown
 from booklet.pictures.beside import side_by_side
 from booklet.pictures.canvas import Frame, Picture, fit_frame, polygon
+from booklet.pictures.chains import chain_beside
 from booklet.pictures.in_round import inside_out
 from booklet.pictures.plies import (
     short_title,
@@ -21,6 +24,8 @@ from booklet.pictures.pressed import meeting_place, opened
 from booklet.pictures.rows import pieces_with_edges
 from booklet.pictures.scenes import Room, close_up, together
 from booklet.pictures.step_scene import StepScene, add_section, joins, one_side
+
+UNLIKE = 12.0  # mm by which two edges may miss each other and are still drawn laid together
 
 
 def draw_join(scene: StepScene) -> Picture | None:
@@ -47,7 +52,7 @@ def _unlike(bench: Bench, seam: Seam) -> bool:
     a, b = seam.a.parts[0].copy, seam.b.parts[0].copy
     laid = bench.lay(b, a, Placement.IDENTITY, [seam], True)
     pairs = bench.between(a, b, [seam])
-    return laid is None or max(abs(x - laid.apply(y)) for x, y in pairs) > 12.0
+    return laid is None or max(abs(x - laid.apply(y)) for x, y in pairs) > UNLIKE
 
 
 def _plain_join(scene: StepScene, seams: list[Seam], seam: Seam) -> Picture:
@@ -155,7 +160,8 @@ def _long_seam(scene: StepScene, seams: list[Seam]) -> Picture:
     picture = Picture()
     round_it = inside_out(bench, seams)
     if round_it is None:
-        return _plain_join(scene, seams, one_side(seams))
+        seam = one_side(seams)
+        return _chains_apart(scene, seam) if _chains_unlike(bench, seam) else _plain_join(scene, seams, seam)
     frame = fit_frame(grown(round_it.box, 6.0), 74, 54, complex(3, 3))
     round_it.draw(frame)
     top = round_it.top
@@ -168,18 +174,46 @@ def _long_seam(scene: StepScene, seams: list[Seam]) -> Picture:
         frame.label(short_title(bench, copy), complex(spot.x, spot.y), None)
     picture.add(frame)
     seam = one_side(seams)
-    section = cut.pressed_open(34) if seam.press == "open" else cut.pressed_aside(seam.press == "to b", 34)
-    if seam.press != "none":
-        add_section(
-            picture,
-            section,
-            70,
-            52,
-            {"a": short_title(bench, seam.a.parts[0].copy), "b": _other_title(bench, seam)},
-        )
+    stretch = _between_two(seam)
+    if seam.press in ("open", "to a", "to b") and stretch is not None:
+        _pressed(scene, stretch, picture)
     return picture
 
 
-def _other_title(bench: Bench, seam: Seam) -> str:
+def _chains_unlike(bench: Bench, seam: Seam) -> bool:
+    """Whether two chains, each opened out, do not lie on each other, as where darts have bent one of them."""
     assert seam.b is not None
-    return short_title(bench, seam.b.parts[0].copy)
+    if any(bench.folds.get(p.copy) for p in (*seam.a.parts, *seam.b.parts)):
+        return True
+    placed = []
+    for run in (seam.a, seam.b):
+        at = chain_beside(bench, run, bench.done, Placement.IDENTITY)
+        placed.append(np.array([at[c].apply(z) for c, z in bench.sewn_points(run, 25) if c in at]))
+    a, b = placed
+    if len(a) != len(b):
+        return True
+    laid = fit_rigid(b, a, True)
+    return max(abs(laid.apply(complex(y)) - x) for x, y in zip(a, b, strict=True)) > UNLIKE
+
+
+def _chains_apart(scene: StepScene, seam: Seam) -> Picture:
+    """Both chains beside each other, opened out, the row on each; then a place on the sewn seam, pressed."""
+    assert seam.b is not None
+    picture = Picture()
+    frame, _ = pieces_with_edges(scene.bench, [seam.a, seam.b], Room(3, 5, 100, 44))
+    picture.add(frame)
+    stretch = _between_two(seam)
+    if seam.press in ("open", "to a", "to b") and stretch is not None:
+        _pressed(scene, stretch, picture)
+    return picture
+
+
+def _between_two(seam: Seam) -> Seam | None:
+    """The first stretch of a long seam in which one copy meets another, not itself as a sleeve does."""
+    assert seam.b is not None
+    for a, b in zip(seam.a.parts, seam.b.parts, strict=False):
+        if a.copy != b.copy:
+            return replace(
+                seam, a=Run(seam.a.text, (a,)), b=Run(seam.b.text, (b,)), a_mm=abs(a.end - a.start)
+            )
+    return None

@@ -116,20 +116,21 @@ def beside_cut(bench: Bench, part: Part, inside: float) -> Path:
     ends = (low < 0.05 and _free(bench, part, -1), high > edge.length - 0.05 and _free(bench, part, 1))
     before, after = ends[::-1] if part.backwards else ends
     points = [complex(z) for z in row.flatten(0.1)]
-    cut = polygon(bench.cut_line(part.copy))
-
-    def reach(z: complex, way: complex) -> list[complex]:
-        """Where a ray meets the cut line, if within the width of an allowance."""
-        ray = shapely.LineString([(z.real, z.imag), ((z + way * FARTHEST).real, (z + way * FARTHEST).imag)])
-        met = ray.intersection(cut.exterior)
-        near = [complex(p.x, p.y) for p in getattr(met, "geoms", [met]) if p.geom_type == "Point"]
-        return sorted(near, key=lambda w: abs(w - z))[:1]
-
     if before:
-        points = [*reach(points[0], (points[0] - points[1]) / abs(points[0] - points[1])), *points]
+        points = [*raw_end(bench, part.copy, points[0], points[0] - points[1]), *points]
     if after:
-        points += reach(points[-1], (points[-1] - points[-2]) / abs(points[-1] - points[-2]))
+        points += raw_end(bench, part.copy, points[-1], points[-1] - points[-2])
     return Path.polyline(points)
+
+
+def raw_end(bench: Bench, copy: str, z: complex, way: complex) -> list[complex]:
+    """Where a row that comes to z, in the copy's frame, meets the cut edge if led on that way; none if that is far off."""
+    end = z + way / abs(way) * FARTHEST
+    met = shapely.LineString([(z.real, z.imag), (end.real, end.imag)]).intersection(
+        polygon(bench.cut_line(copy)).exterior
+    )
+    near = [complex(p.x, p.y) for p in getattr(met, "geoms", [met]) if p.geom_type == "Point"]
+    return sorted(near, key=lambda w: abs(w - z))[:1]
 
 
 def _free(bench: Bench, part: Part, step: int) -> bool:

@@ -253,6 +253,29 @@ def banded(interfaced: bool) -> Section:
     )  # fmt: skip
 
 
+def felled_over() -> Section:
+    """Inside up: a seam pressed towards the right, and the inner layer's folded edge sewn down on it by hand."""
+    m, far, s = 18.0, 38.0, THICK + 0.4
+    garment = Path.line(0j, complex(m + 7))
+    outer = bent([complex(m + 7, s), complex(m, s), complex(m, 2 * s), complex(far, 2 * s)], 0.5)
+    inner = bent(
+        [complex(m + 6, -s), complex(m - 0.8, -s), complex(m - 0.8, -2 * s), complex(far, -2 * s)], 0.5
+    )
+    items = draw_section([SectionPly(garment, False), SectionPly(outer, False), SectionPly(inner, True)])
+    items.append(
+        PathItem(
+            (Path.line(complex(m + 1.0, -0.9), complex(m + 1.0, s + 0.9)),),
+            Stroke(1.3, look.INK),
+            None,
+            "sewn",
+        )
+    )
+    caught = Path.line(complex(m - 1.8, 0.0), complex(m - 0.2, -1.4 * s))
+    items.append(PathItem((caught,), Stroke(1.7, look.ACCENT), None, "seam"))
+    spots = {"garment": 4 + 0j, "outer": complex(far - 5, 2 * s), "inner": complex(far - 8, -2 * s)}
+    return Section(tuple(items), (0, -2 * s - 2.0, far + 1.5, 2 * s + 2.0), spots)
+
+
 def tube(words: str) -> Section:
     """A strip folded right sides together, sewn along its open edge."""
     m = 26.0

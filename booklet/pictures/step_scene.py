@@ -8,10 +8,12 @@ from typing import Any, Literal
 
 from booklet.drawing.display import Group
 from booklet.drawing.labels import Label
+from booklet.language import tongue_of
 from booklet.model import Seam
 from booklet.paths import Placement
 from booklet.pictures.bench import Bench
 from booklet.pictures.canvas import Picture
+from booklet.pictures.label_words import label_words
 from booklet.pictures.sections import Section
 from booklet.units import show
 
@@ -28,10 +30,16 @@ class StepScene:
     units: Literal["cm", "in"]
     openings: tuple[str, ...] = ()  # names of openings this step faces or closes
     numbers: Mapping[str, float] | None = None  # worked-out lengths the picture shows, mm
-    ends: tuple[tuple[str, str], ...] = ()  # by copy, an edge: turned in beside a zip, or towards which a strip is
+    ends: tuple[
+        tuple[str, str], ...
+    ] = ()  # by copy, an edge: turned in beside a zip, or towards which a strip is
 
     def mm(self, length: float) -> str:
         return show(length, self.units)
+
+    def said(self, words: str) -> str:
+        """A label's words in the booklet's language."""
+        return label_words(words, tongue_of(self.units))
 
 
 def joins(scene: StepScene) -> list[Seam]:

@@ -19,6 +19,7 @@ from booklet.pictures.canvas import Frame, Picture, fit_frame, outlines, polygon
 from booklet.pictures.plies import allowance_strip, placed_area, short_title
 from booklet.pictures.rows import pieces_with_edges
 from booklet.pictures.scenes import Room
+from booklet.pictures.sections import felled_over
 from booklet.pictures.step_scene import StepScene, add_section
 from booklet.seams.runs import foot_names
 
@@ -328,6 +329,7 @@ def draw_fell(scene: StepScene) -> Picture | None:
     if made is None:
         frame, _ = pieces_with_edges(scene.bench, [s.a for s in scene.seams], Room(3, 4, 96, 42))
         picture.add(frame)
+        _felled_over(scene, picture)
         return picture
     frame, sides = made
     felled = {p.copy for s in scene.seams for p in s.a.parts}
@@ -340,6 +342,21 @@ def draw_fell(scene: StepScene) -> Picture | None:
     _short_measure(frame, a, b, scene.mm(clear))
     picture.add(frame)
     return picture
+
+
+def _felled_over(scene: StepScene, picture: Picture) -> None:
+    """The folded edge on the seam of an earlier step, cut across: shown where that seam is pressed one way."""
+    bench, inner = scene.bench, scene.seams[0].a.parts[0].copy
+    over = next((s for s in bench.done if s.step == str(scene.spec.get("to")) and s.b is not None), None)
+    if over is None or over.b is None or over.press not in ("to a", "to b"):
+        return
+    outer, garment = (over.a, over.b) if over.press == "to a" else (over.b, over.a)
+    titles = {
+        "inner": short_title(bench, inner),
+        "outer": short_title(bench, outer.parts[0].copy),
+        "garment": short_title(bench, garment.parts[0].copy),
+    }
+    add_section(picture, felled_over(), 34, picture.bottom + 6, titles)
 
 
 def draw_hook(scene: StepScene) -> Picture | None:

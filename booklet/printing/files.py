@@ -18,7 +18,6 @@ class Attached:
     data: bytes
 
 
-
 def write_beside(out: Path, data: bytes) -> None:
     """Puts a whole file in place, or leaves an earlier one untouched. Raises `Fault` with a sentence."""
     beside: Path | None = None

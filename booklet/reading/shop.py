@@ -8,8 +8,8 @@ from pathlib import Path
 from typing import Any
 
 from booklet.drawing.display import Drawing
-from booklet.model import Rates
 from booklet.language import languages
+from booklet.model import Rates
 from booklet.problems import Collector, Fault
 from booklet.reading.colours import check_colours
 from booklet.reading.mark import read_mark
@@ -22,7 +22,10 @@ from booklet.units import parse_length, parse_ratio
 from booklet.wording import NONE, Wording
 
 FILE = "shop.yaml"
-LEAST_MARGIN, MOST_MARGIN = 6.0, 30.0  # office printers leave 3 to 5 mm blank (common practice, no source), and a little
+LEAST_MARGIN, MOST_MARGIN = (
+    6.0,
+    30.0,
+)  # office printers leave 3 to 5 mm blank (common practice, no source), and a little
 
 
 @dataclass(frozen=True)

@@ -64,19 +64,27 @@ def read_translations(folder: Path, collector: Collector) -> dict[str, Source]:
 def _check_form(source: Source, collector: Collector) -> None:
     data = source.data
     if not isinstance(data, dict) or not isinstance(data.get("words", {}), dict):
-        collector.error("translation", source.where(), "the file holds no words", "Begin with 'words:', one text a line.")
+        collector.error(
+            "translation", source.where(), "the file holds no words", "Begin with 'words:', one text a line."
+        )
         return
     for key in data:
         if key not in ("words", "feminine"):
-            collector.error("translation", source.where(key), f"'{key}' is not read here", nearest(str(key), ("words", "feminine")).strip())  # fmt: skip
+            mend = nearest(str(key), ("words", "feminine")).strip()
+            collector.error("translation", source.where(key), f"'{key}' is not read here", mend)
     for key, value in (data.get("words") or {}).items():
         if isinstance(value, (dict, list)) or value is None:
-            collector.error("translation", source.where("words", key), f"'{key}' has no words", "Write them after the colon.")  # fmt: skip
+            where, what = source.where("words", key), f"'{key}' has no words"
+            collector.error("translation", where, what, "Write them after the colon.")
     if not isinstance(data.get("feminine", []), list):
-        collector.error("translation", source.where("feminine"), "'feminine' is a list of nouns", "Write [noun, noun].")
+        collector.error(
+            "translation", source.where("feminine"), "'feminine' is a list of nouns", "Write [noun, noun]."
+        )
 
 
-def translation(sources: Mapping[str, Source], translations: Mapping[str, Source], language: str) -> Translation:
+def translation(
+    sources: Mapping[str, Source], translations: Mapping[str, Source], language: str
+) -> Translation:
     """The style's words in a language; none where it has no file for it."""
     source = translations.get(language)
     if source is None or not isinstance(source.data, dict):

@@ -194,7 +194,8 @@ Phrases.FILTERS.update(
     (name, _filter(name))
     for name in (
         "mm", "no_less", "strong", "strong_list", "dial", "percent", "plus_minus", "word", "each_length", "times", "listed",
-        "many_listed", "of_side", "other", "the", "of_the", "to_the", "of", "a", "of_all", "to_all", "the_plural", "of_all_bare",
+        "many_listed", "of_side", "other", "the", "of_the", "to_the", "of", "a", "of_all", "to_all", "the_plural",
+        "of_all_bare",
         "name", "names", "names_one", "all_the", "all_the_bare", "titles", "bare", "bares", "last_words",
     )
 )  # fmt: skip

@@ -144,8 +144,9 @@ def quantities(text: str) -> list[str]:
     return [m.group() for m in _QUANTITY.finditer(text)]
 
 
-def one_unit(values: Sequence[str]) -> tuple[str, tuple[str, ...]] | None:
-    """The unit of quantities and their bare numbers; of millimetres and centimetres together, centimetres.
+def one_unit(values: Sequence[str], point: str = ".") -> tuple[str, tuple[str, ...]] | None:
+    """The unit of quantities and their bare numbers; of millimetres and centimetres together, centimetres
+    with the language's decimal `point`.
 
     Empty values stay empty. None where a value is no quantity, or units differ.
     """
@@ -159,22 +160,21 @@ def one_unit(values: Sequence[str]) -> tuple[str, tuple[str, ...]] | None:
         m and m["unit"] == "mm" and not m["number"].isdigit() for m in found
     ):
         return None
-    comma = any("," in v for v in values)
-    return "cm", tuple("" if m is None else _in_cm(m, comma) for m in found)
+    return "cm", tuple("" if m is None else _in_cm(m, point) for m in found)
 
 
-def _in_cm(quantity: re.Match[str], comma: bool) -> str:
-    number = quantity["number"]
-    if quantity["unit"] == "mm":
-        whole, tenth = divmod(int(number), 10)
-        number = f"{whole}.{tenth}" if tenth else str(whole)
-    return number.replace(".", ",") if comma else number
+def _in_cm(quantity: re.Match[str], point: str) -> str:
+    number = str(quantity["number"])
+    if quantity["unit"] != "mm":
+        return number
+    whole, tenth = divmod(int(number), 10)
+    return f"{whole}{point}{tenth}" if tenth else str(whole)
 
 
-def in_a_row(values: Sequence[str]) -> str:
+def in_a_row(values: Sequence[str], point: str = ".") -> str:
     """'345 · 352 · 360 mm': the figures of the sizes that have one."""
     told = [v for v in values if v]
-    of_one = one_unit(told)
+    of_one = one_unit(told, point)
     if of_one is None:
         return DOT.join(told)
     unit, numbers = of_one

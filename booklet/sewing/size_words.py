@@ -52,7 +52,13 @@ class _Rows:
 def size_phrases(tongue: Tongue) -> dict[str, Any]:
     """The small words of a language that the merging needs."""
     small = tongue.small
-    return {"and": small["and"], "numbers": small["numbers"], **tongue.words.table("sizes.runs")}
+    point = tongue.grammar.numbers.point
+    return {
+        "and": small["and"],
+        "numbers": small["numbers"],
+        "point": point,
+        **tongue.words.table("sizes.runs"),
+    }
 
 
 def merge_steps(
@@ -91,7 +97,7 @@ def merge_lines(
     """Lines of text of several sizes as one, figures that differ in size order however many there are."""
     rows = _Rows()
     merged = _Merging(names, small, rows).paragraphs(told)
-    return tuple(_printed(line, rows, {}) for line in merged)
+    return tuple(_printed(line, rows, {}, small["point"]) for line in merged)
 
 
 def _other_steps(names: Sequence[str], base: int, sized: Sequence[Sequence[Step]]) -> Iterator[Problem]:
@@ -130,7 +136,7 @@ def _merged(
         )
 
     def printed(told: str) -> str:
-        return _printed(told, rows, letters)
+        return _printed(told, rows, letters, small["point"])
 
     return replace(
         step,
@@ -153,7 +159,7 @@ def _used(rows: _Rows, texts: Sequence[str]) -> list[int]:
     return [n for n in found if n in rows.lettered]
 
 
-def _printed(text: str, rows: _Rows, letters: Mapping[int, str]) -> str:
+def _printed(text: str, rows: _Rows, letters: Mapping[int, str], point: str) -> str:
     """A merged text with each mark as a letter or as its figures in a row; letters are bold wherever they stand."""
     out, bold = [], False
     for n, part in enumerate(re.split(r"\0(\d+)\0", text)):
@@ -163,7 +169,7 @@ def _printed(text: str, rows: _Rows, letters: Mapping[int, str]) -> str:
         elif (row := int(part)) in letters:
             out.append(letters[row] if bold else f"{BOLD}{letters[row]}{BOLD}")
         else:
-            out.append(in_a_row(rows.values[row]))
+            out.append(in_a_row(rows.values[row], point))
     return "".join(out)
 
 

@@ -159,9 +159,7 @@ def _write(number: int, context: Context, units: Units) -> StepWords:
     )
 
 
-def _both_sides(
-    context: Context, together: Mapping[str, str], units: Units
-) -> tuple[tuple[str, ...], str]:
+def _both_sides(context: Context, together: Mapping[str, str], units: Units) -> tuple[tuple[str, ...], str]:
     """Paragraphs and check of a step. Of a body whose sides differ, what is not alike is told for each side."""
     text, check = paragraphs(together["text"]), tidy(together["check"])
     each = context.each_side()
@@ -184,9 +182,7 @@ def _both_sides(
 
     if len(right) != len(left):
         return tuple(apart(" ".join(right), " ".join(left))), " ".join(apart(*checks))
-    plain = paragraphs(
-        render(operation.template, operation.facts(context), units, tongue)["text"]
-    )
+    plain = paragraphs(render(operation.template, operation.facts(context), units, tongue)["text"])
     whole = plain if len(plain) == len(right) else right
     rows = [
         [w] if _figures(a) == _figures(b) else apart(a, b) for a, b, w in zip(right, left, whole, strict=True)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from itertools import groupby
 
@@ -23,7 +23,7 @@ from booklet.pages.spec import framed
 from booklet.pages.steps import step_leaves
 from booklet.pages.words import words_for
 from booklet.printing.pdf import pdf_bytes
-from booklet.reading.read import read_style
+from booklet.reading.read import read_body, read_style
 from booklet.reading.sizes import SizeTable, read_sizes
 from booklet.sewing.size_align import quantities
 
@@ -39,10 +39,24 @@ RANGES = (
     ("top", "all"),
     ("aline", "34,44,46"),
 )
-CASES = [(style, asked, units) for style, asked in RANGES for units in UNITS]
+GRADED = "graded"  # a range made of the style's own body, for counts that change with the size
+CASES = [*((style, asked, units) for style, asked in RANGES for units in UNITS), ("blouse", GRADED, "cm")]
 
 
 def table_of(style: str, asked: str) -> SizeTable:
+    if asked == GRADED:
+        body = read_body(read_style(ROOT / "styles" / style).base)
+        assert all(isinstance(v, float) for v in body.measures.values())
+        bodies = [
+            replace(
+                body,
+                code=str(34 + 2 * n),
+                measures={k: v * (0.91 + 0.03 * n) for k, v in body.measures.items()},  # type: ignore[operator]
+                of_table=True,
+            )
+            for n in range(8)
+        ]
+        return SizeTable("graded", tuple(bodies), 3)
     return read_sizes(ROOT / "styles" / style).chosen(asked)
 
 
@@ -204,3 +218,11 @@ def test_no_length_that_differs_stands_bare(style: str, asked: str, units: str) 
         for length in differing:
             if " " not in length and N in length:
                 assert not re.search(rf"(?<![\d/.{N}]){re.escape(length)}\b", text)
+
+
+@pytest.mark.slow
+def test_a_count_that_changes_with_the_size_is_in_the_table() -> None:
+    job = nested("blouse", GRADED, "cm")
+    rows = [r.values for s in job.steps for r in s.by_size if s.operation == "buttons"]
+    counts = [v for v in rows if all(w.isalpha() for w in v)]
+    assert counts and all(len(set(v)) > 1 for v in counts)

@@ -11,6 +11,7 @@ from .draft import lesson
 from .found import found_line, found_point
 from .shaped import opened_out, shaped, with_facing, with_gaps, with_line, with_slashes
 from .sheet import Panel, sheet
+from .steps import STEP_PICTURES, StepSheet
 
 
 @dataclass(frozen=True)
@@ -69,7 +70,8 @@ CIRCLES: dict[str, tuple[str, ...]] = {
 }
 
 
-PICTURES: dict[str, Picture] = {
+PICTURES: dict[str, Picture | StepSheet] = {
+    **STEP_PICTURES,
     "points": Picture(points("points", "back", "nape", "neck_base", "tip", "ear", "middle", "fifth"), 3, 30),
     "points_on_lines": Picture(
         points(

@@ -20,6 +20,8 @@ PICTURES = STYLES / "pictures"
 
 _BLOCK = re.compile(r"^```yaml\n# lesson: (\w+)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
 
+_STEP_BLOCK = re.compile(r"^```yaml\n# step: (\w+)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
+
 
 @dataclass(frozen=True)
 class Lesson:
@@ -51,6 +53,11 @@ def lesson(name: str) -> Lesson:
 def blocks(text: str) -> list[tuple[str, str]]:
     """(lesson, its lines) of every block of a text that names a lesson in its first line."""
     return [(m.group(1), m.group(2)) for m in _BLOCK.finditer(text)]
+
+
+def step_blocks(text: str) -> list[tuple[str, str]]:
+    """(step lesson, its lines) of every block of a text that names a step's lesson in its first line."""
+    return [(m.group(1), m.group(2)) for m in _STEP_BLOCK.finditer(text)]
 
 
 def holds(lesson_text: str, block: str) -> bool:

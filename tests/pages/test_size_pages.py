@@ -13,9 +13,8 @@ from booklet.drawing import look
 from booklet.drawing.bounds import box_of, boxes_touch, flat_items
 from booklet.drawing.display import Drawing, Text
 from booklet.facts import Pages, job_facts
-from booklet.language import tongue_for
-from booklet.model import Job, SizeRow
-from booklet.pages.chart import chart_leaves
+from booklet.model import Edge, Job, SizeRow
+from booklet.pages.chart import chart_leaves, lines_of_sizes
 from booklet.pages.checking import checks_leaves
 from booklet.pages.cloth_page import cloth_leaves
 from booklet.pages.compose import compose
@@ -28,8 +27,8 @@ from booklet.pages.sizes import chosen_by, finished_lines, named_after, opening_
 from booklet.pages.spec import Leaf
 from booklet.pages.step_sizes import step_table
 from booklet.pages.words import words_for
+from booklet.paths import Path
 from booklet.printing.hypertext import html_bytes, text_bytes
-from booklet.sewing.size_words import size_phrases
 
 N = "\u00a0"
 WORDS = words_for("en")
@@ -129,8 +128,7 @@ def test_bands_are_as_alike_as_can_be() -> None:
 
 def test_words_that_differ_by_size_are_told_for_their_sizes() -> None:
     line = SizeLine("thread", ("1 reel", "1 reel", "1 reel", "2 reels"))
-    small = size_phrases(tongue_for("en"))
-    blocks = size_table([line], names_of(4), 22.0, 196.0, 50.0, grouped=small)
+    blocks = size_table([line], names_of(4), 22.0, 196.0, 50.0, WORDS, grouped=True)
     found = " ".join(f.item.text for b in blocks for f in flat_items(b.items) if isinstance(f.item, Text))
     assert "34 to 38: 1 reel; 40: 2 reels" in " ".join(found.split())
     assert "36" not in found.split()
@@ -237,6 +235,40 @@ def test_cover_and_foot_tell_the_range() -> None:
 
 def test_the_chart_says_of_which_size_it_is() -> None:
     assert "size 36" in chart_leaves(sized_job(), WORDS)[0].aside
+
+
+def test_the_chart_tells_an_allowance_that_differs_for_its_sizes() -> None:
+    job = sized_job(3)
+    first, *rest = job.sizes[2].cut_pieces
+    edges = tuple(replace(e, allow=15.0 if e.allow == 10.0 else e.allow) for e in first.piece.edges)
+    assert edges != first.piece.edges
+    wide = replace(first, piece=replace(first.piece, edges=edges))
+    job = replace(job, sizes=(*job.sizes[:2], replace(job.sizes[2], cut_pieces=(wide, *rest))))
+    found = " ".join(lines_of_sizes(job, job.size.cut_piece(first.piece.key), WORDS)).replace(N, " ")
+    assert "10 · 10 · 15 mm" in found or "Size 38:" in found
+
+
+def test_the_chart_tells_the_edge_that_a_facing_meets_in_size_order() -> None:
+    job = sized_job(3)
+    parent = job.size.cut_pieces[0].piece
+    facing = next(c for c in job.size.cut_pieces if c.piece.facing is not None)
+    assert facing.piece.facing is not None and facing.piece.facing.parent == parent.key
+    name = facing.piece.facing.edges[0]
+    longer = tuple(_grown(e) if e.name == name else e for e in parent.edges)
+    first, *rest = job.sizes[2].cut_pieces
+    large = replace(first, piece=replace(parent, edges=longer))
+    job = replace(job, sizes=(*job.sizes[:2], replace(job.sizes[2], cut_pieces=(large, *rest))))
+    found = " ".join(lines_of_sizes(job, facing, WORDS)).replace(N, " ")
+    edge = parent.edge(name)
+    assert edge is not None
+    small, more = round(2 * edge.sewn_length), round(2 * _grown(edge).sewn_length)
+    assert small != more and f"{small} · {small} · {more} mm" in found
+
+
+def _grown(edge: Edge) -> Edge:
+    """The edge a tenth longer."""
+    segments = tuple(tuple(1.1 * z for z in segment) for segment in edge.path.segments)
+    return replace(edge, path=Path(segments))
 
 
 def test_the_order_of_the_sizes_is_told() -> None:

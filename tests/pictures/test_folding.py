@@ -8,8 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from booklet.model import Copy
-from booklet.paths import Path
-from booklet.pictures.folding import DartClosing, closed_flat, closings, path_closed
+from booklet.paths import Path, Placement
+from booklet.pictures.folding import Along, Closing, DartClosing, closed_flat, closings, path_closed
 
 PANEL = """
 units: cm
@@ -109,3 +109,24 @@ class TestDarts:
         assert min(z.imag for z in points) > -3.0  # nothing of the mouth's peak sticks out
         assert max(abs(b - a) for a, b in zip(top, top[1:], strict=False)) < 60
         assert abs(top[0] - (-80 + 0j)) < 0.2 and abs(top[-1] - 80) < 0.2
+
+
+class TestAlong:
+    """A facing laid along an edge that darts have bent."""
+
+    def test_a_strip_keeps_its_width_and_follows_the_other_line(self) -> None:
+        own = Path.line(0j, 100 + 0j)
+        other = Path.polyline([20 + 5j, 60 + 5j, 60 + 65j])  # as long, with a corner
+        strip = Along(own, other)
+        assert abs(strip.apply(10 + 0j) - (30 + 5j)) < 1e-6
+        assert abs(strip.apply(10 - 7j) - (30 - 2j)) < 1e-6
+        assert abs(strip.apply(90 - 7j) - (67 + 55j)) < 1e-6  # turned with the line
+
+
+def test_a_pleated_edge_closes_without_what_is_folded_under() -> None:
+    """Two lines 20 mm apart come onto each other: a line across is 20 mm shorter, and dips nowhere on its way."""
+    fold = Closing((10 + 0j, 10 + 50j), (30 + 0j, 30 + 50j), Placement.move(-20 + 0j), 1.0)
+    dipping = Path.polyline([0j, 12 + 0j, 20 + 9j, 28 + 0j, 50 + 0j])
+    closed = path_closed(dipping, (fold,))
+    assert abs(closed.length - 30) < 1e-6
+    assert max(z.imag for z in closed.flatten(0.5)) < 1e-6

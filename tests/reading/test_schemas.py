@@ -9,7 +9,7 @@ from booklet.reading.schemas import schemas
 
 def test_there_is_one_for_each_file_and_it_is_plain_json() -> None:
     made = schemas()
-    assert sorted(made) == [f"{n}.schema.json" for n in ("body", "draft", "sewing", "shop", "style")]
+    assert sorted(made) == [f"{n}.schema.json" for n in ("body", "draft", "sewing", "shop", "sizes", "style")]
     assert json.loads(json.dumps(made)) == made
 
 

@@ -87,7 +87,14 @@ def test_millimetres_and_centimetres_of_one_row_are_told_in_centimetres() -> Non
 
 
 def test_a_decimal_comma_stays_one() -> None:
-    assert one_unit((f"804{N}mm", f"101,5{N}cm")) == ("cm", ("80,4", "101,5"))
+    assert one_unit((f"804{N}mm", f"101,5{N}cm"), ",") == ("cm", ("80,4", "101,5"))
+    told, _ = merge_steps(
+        NAMES[:2],
+        0,
+        [[step((f"Coudre {v}.",))] for v in (f"804{N}mm", f"101,5{N}cm")],
+        {**SMALL, "point": ","},
+    )
+    assert told[0].text == (f"Coudre 80,4{N}· 101,5{N}cm.",)
 
 
 def test_half_a_millimetre_is_not_rounded_into_centimetres() -> None:

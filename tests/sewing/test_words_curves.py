@@ -13,13 +13,14 @@ from helpers.step_words import by_id, shop, style_words
 from hypothesis import given
 from hypothesis import strategies as st
 
+from booklet.language import tongue_for
 from booklet.model import Copy, CutRule, Edge, Half, Part, Piece, Run
 from booklet.paths import Path, Placement
 from booklet.problems import Where
 from booklet.sewing.operations.base import Context
 from booklet.sewing.operations.curves import bend_of, crossing_turns, hem_surplus
 from booklet.sewing.operations.gather import row_depths
-from booklet.sewing.operations.names import Name, common, piece_words, plural
+from booklet.sewing.operations.names import Name, common, piece_words
 from booklet.sewing.words import write_steps
 
 HERE = Where("draft.yaml", 1)
@@ -136,7 +137,7 @@ class TestGatheringRows:
 
 class TestNames:
     def test_plurals(self) -> None:
-        assert [plural(w) for w in ("facing", "patch", "dart box", "body", "bay", "side")] == [
+        assert [tongue_for("en").grammar.plural(w) for w in ("facing", "patch", "dart box", "body", "bay", "side")] == [
             "facings", "patches", "dart boxes", "bodies", "bays", "sides",
         ]  # fmt: skip
 
@@ -146,8 +147,8 @@ class TestNames:
 
     def test_pieces_share_the_words_in_which_they_end(self) -> None:
         front, back = Name("front neck facing", (3,)), Name("back neck facing", (4,))
-        assert common([front, back]) == Name("neck facing", (3, 4), 2)
-        assert common([Name("front", (1,)), Name("back", (2,))]) is None
+        assert common(tongue_for("en"), [front, back]) == Name("neck facing", (3, 4), 2)
+        assert common(tongue_for("en"), [Name("front", (1,)), Name("back", (2,))]) is None
 
 
 def test_renamed_pieces_change_only_their_names() -> None:

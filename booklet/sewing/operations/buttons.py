@@ -58,7 +58,9 @@ def _place(context: Context, group: Row) -> Facts:
         "where": kind,
         "side": first.side,
         "count": len(ply),
-        "line": _edge(context, copy, first.line) if first.inside is not None else said(first.line.replace("_", " ")),
+        "line": _edge(context, copy, first.line)
+        if first.inside is not None
+        else said(first.line.replace("_", " ")),
         "inside": first.inside,
         "from": _edge(context, copy, first.start),
         "far": first.far,

@@ -55,7 +55,7 @@ def facts(context: Context) -> Facts:
             }
         )
     names = [r["piece"] for r in rows]
-    one: Name | None = common(context, names)
+    one: Name | None = common(context.tongue, names)
     alike = len({(round(r["leg"], 2), round(r["intake"], 2)) for r in rows}) == 1
     return {
         "rows": rows,

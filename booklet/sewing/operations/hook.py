@@ -15,7 +15,7 @@ HAND_THREAD = 180.0  # mm of hand stitching that a hook and its eye come to
 
 def facts(context: Context) -> Facts:
     found = zip_at(context, context.spec["at"])
-    over, under = side_names(context, found[1]) if found else tuple(Name(str(context.tongue.small[w])) for w in ("overlap", "underlap"))
+    over, under = side_names(context, found[1]) if found else _nowhere(context)
     top = top_and_foot(context, found[1].a)[0] if found else None
     lapped = found is not None and kind_of(found[0]) == "lapped"
     return {
@@ -27,6 +27,12 @@ def facts(context: Context) -> Facts:
         "back": BACK,
         "passes": PASSES,
     }
+
+
+def _nowhere(context: Context) -> tuple[Name, Name]:
+    """Of a hook without a zip."""
+    small = context.tongue.small
+    return Name(str(small["overlap"])), Name(str(small["underlap"]))
 
 
 def stitching(context: Context) -> tuple[Stitching, ...]:

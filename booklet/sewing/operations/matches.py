@@ -62,7 +62,8 @@ def _point(context: Context, a: Stop, b: Stop, x: Mark | str, y: Mark | str) -> 
     if isinstance(x, str) and isinstance(y, str):
         return MatchPoint(a, b, x)
     if isinstance(x, Mark) and isinstance(y, Mark):
-        return MatchPoint(a, b, mark_words(x, context.tongue) if x.kind == y.kind or x.kind != "snip" else mark_words(y, context.tongue))
+        told = x if x.kind == y.kind or x.kind != "snip" else y
+        return MatchPoint(a, b, mark_words(told, context.tongue))
     mark, crossing = (x, y) if isinstance(x, Mark) else (y, x)
     assert isinstance(mark, Mark) and isinstance(crossing, str)
     name = mark_words(mark, context.tongue)

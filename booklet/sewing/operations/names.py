@@ -46,21 +46,21 @@ def piece_names(copies: Iterable[Copy]) -> tuple[Name, ...]:
     return tuple(Name(words, (number,), n) for (words, number), n in counts.items())
 
 
-def common(context: Context, names: Sequence[Name]) -> Name | None:
+def common(tongue: Tongue, names: Sequence[Name]) -> Name | None:
     """One name for all: the words in which they end ('neck facing'), or begin where the main word comes first.
 
     None where they share none.
     """
     if len(names) == 1:
         return names[0]
-    first = context.tongue.grammar.head_first
+    first = tongue.grammar.head_first
     rows = [n.words.split()[:: 1 if first else -1] for n in names]
     shared: list[str] = []
     for words in zip(*rows, strict=False):
         if len(set(words)) > 1:
             break
         shared.append(words[0])
-    while first and len(shared) > 1 and shared[-1] in context.tongue.small["plural stops"]:
+    while first and len(shared) > 1 and shared[-1] in tongue.small["plural stops"]:
         shared.pop()  # 'pattes de', of two that differ in what follows
     if not shared:
         return None
@@ -72,7 +72,7 @@ def common(context: Context, names: Sequence[Name]) -> Name | None:
 def called_together(context: Context, copies: Iterable[Copy]) -> tuple[Name, ...]:
     """The shared name of the copies if they have one, else each piece's."""
     names = piece_names(copies)
-    one = common(context, names)
+    one = common(context.tongue, names)
     return (one,) if one else names
 
 

@@ -91,7 +91,9 @@ def side_names(context: Context, seam: Seam) -> tuple[Name, Name]:
     alike = one.piece.name == two.piece.name
     first, second = (
         Name(
-            context.tongue.grammar.sided(piece_words(c.piece.title), c.side) if alike else piece_words(c.piece.title),
+            context.tongue.grammar.sided(piece_words(c.piece.title), c.side)
+            if alike
+            else piece_words(c.piece.title),
             (c.piece.number,),
         )
         for c in (one, two)
