@@ -190,6 +190,34 @@ def test_a_shops_small_words_are_laid_over_the_grammar() -> None:
     assert Grammar.of(small).with_article("the", "bavette") == "la bavette"
 
 
+def test_spanish_articles_and_plurals() -> None:
+    g = tongue_for("es").grammar
+    assert g.with_article("of_the", "delantero") == "del delantero"
+    assert g.with_article("to_the", "vista de escote (3)") == "a la vista de escote (3)"
+    assert g.with_article("the", "bies") == "el bies" and g.with_article("the", "sisas") == "las sisas"
+    assert g.plural("botón") == "botones" and g.plural("cruz") == "cruces" and g.plural("bies") == "bieses"
+    assert g.plural("vista de cintura trasera") == "vistas de cintura trasera"
+    assert (g.sided("manga", "left"), g.sided("puño", "right")) == ("manga izquierda", "puño derecho")
+
+
+def test_spanish_and_before_the_sound_of_i() -> None:
+    listed = tongue_for("es").grammar.listed
+    assert listed(["derecha", "izquierda"]) == "derecha e izquierda"
+    assert listed(["agujas", "hilo"]) == "agujas e hilo" and listed(["tela", "hierro"]) == "tela y hierro"
+
+
+def test_spanish_names_the_other_of_a_pair_by_its_gender() -> None:
+    tongue = tongue_for("es")
+    assert (
+        tongue.put("other", words="manga") == "otra manga"
+        and tongue.put("other", words="puño") == "otro puño"
+    )
+    assert (
+        show(15.875, manner("in", "es")) == "5/8\u00a0pulg"
+        and show(1045.0, manner("cm", "es")) == "104,5\u00a0cm"
+    )
+
+
 def test_an_unknown_language_is_told_with_those_there_are() -> None:
     with pytest.raises(Fault, match="no texts in the language 'xx'") as told:
         read_shop(language="xx")

@@ -158,7 +158,7 @@ def _long_seam(scene: StepScene, seams: list[Seam]) -> Picture:
     """A seam that runs through several pieces, in the round, wrong side out."""
     bench = scene.bench
     picture = Picture()
-    round_it = inside_out(bench, seams)
+    round_it = inside_out(bench, seams) if _shared_pieces(bench, one_side(seams)) else None
     if round_it is None:
         seam = one_side(seams)
         return _chains_apart(scene, seam) if _chains_unlike(bench, seam) else _plain_join(scene, seams, seam)
@@ -178,6 +178,13 @@ def _long_seam(scene: StepScene, seams: list[Seam]) -> Picture:
     if seam.press in ("open", "to a", "to b") and stretch is not None:
         _pressed(scene, stretch, picture)
     return picture
+
+
+def _shared_pieces(bench: Bench, seam: Seam) -> bool:
+    """Whether a piece lies on both sides of a seam, as a sleeve or the two legs do: it closes something round."""
+    assert seam.b is not None
+    mine, theirs = ({bench.copies[p.copy].piece.name for p in run.parts} for run in (seam.a, seam.b))
+    return bool(mine & theirs)
 
 
 def _chains_unlike(bench: Bench, seam: Seam) -> bool:
@@ -202,6 +209,7 @@ def _chains_apart(scene: StepScene, seam: Seam) -> Picture:
     picture = Picture()
     frame, _ = pieces_with_edges(scene.bench, [seam.a, seam.b], Room(3, 5, 100, 44))
     picture.add(frame)
+    picture.bottom += 12.0  # room for the words between the two views
     stretch = _between_two(seam)
     if seam.press in ("open", "to a", "to b") and stretch is not None:
         _pressed(scene, stretch, picture)
