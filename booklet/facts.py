@@ -28,7 +28,7 @@ to 0.0001; points are [x, y], x to the right, y down, as seen on the right side 
       cloths    [{cloth, title, width_mm, usable_mm, lay, length_mm, need_mm, buy, buy_mm, used, recommended, why,
                  bound_mm, proved, kept, placements}], the chosen width first; lay: open or fold; x runs along the cloth
                  bound_mm: no lay of this kind is shorter; proved: this one is no longer; kept: as lays.yaml has it
-                 placements: [{piece, number, copies, mirrored, on_fold, grain, outline_mm}]
+                 placements: [{piece, number, copies, mirrored, on_fold, spare, grain, outline_mm}]
       refused   [{cloth, width_mm, why}], widths on which a cloth cannot be laid
       widths    [{cloth, least_mm, savings}], least_mm: the width as sold under which its pieces do not fit
                  savings: [{way, lay, width_mm, buy_mm, less_mm}], way: kind, wider or turn; less_mm to buy
@@ -373,6 +373,7 @@ def _placing(placing: Placing, size: SizedResult) -> dict[str, Any]:
         "copies": list(placing.copies),
         "mirrored": placing.mirrored,
         "on_fold": placing.on_fold,
+        "spare": placing.spare,
         "grain": [_point(z) for z in placing.grain],
         "outline_mm": _points(placing.outline),
     }

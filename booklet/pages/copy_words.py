@@ -42,7 +42,7 @@ def copy_line(cut: CutPiece, rule: CutRule, lay: LayPlan | None, words: Words) -
     fold = rule.how == "whole on fold" and cut.extent == "half" and _lies(cut, lay, "fold")
     how_to = words("copies.how_to." + _how_to(cut, rule, lay, fold))
     if cut.piece.base and rule.side != "whole":
-        how_to = words("copies.how_to.mark_side", how_to=how_to, side=rule.side)
+        how_to = words("copies.how_to.mark_side", how_to=how_to, side=words(f"measures.{rule.side}"))
     return CopyLine(
         rule.cloth,
         rule.count,

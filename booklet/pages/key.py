@@ -27,7 +27,7 @@ def key_leaves(job: Job, words: Words) -> list[Leaf]:
         blocks.append(heading_block(words("key." + name), "", paper, before=0 if n == 0 else 8, ruled=True))
         blocks += _rows(entries, words, paper)
     notes = [words("key." + key) for key in ("sides", "sides_pictures", "transfer", "lengths")]
-    notes.append(words("key.sew_with", stitch=f"{job.shop.stitch:g}"))
+    notes.append(words("key.sew_with", stitch=words.told(f"{job.shop.stitch:g}")))
     if job.nested:
         order = " · ".join(s.size for s in job.sizes)
         notes.insert(0, words("sizes.order", order=f"**{order}**", size=job.size.size))

@@ -78,11 +78,13 @@ class GuideWords:
     by_piece: str
     by_piece_aside: str
     join_single: str
+    point: str = "."  # the decimal sign
 
     @classmethod
     def of(cls, words: Words) -> GuideWords:
         """Those of `pattern.guide` in the language's page texts."""
-        return cls(**words.table("pattern.guide"))
+        point = words.told("1.5")[1:-1]
+        return cls(**words.table("pattern.guide"), point=point)
 
 
 @dataclass(frozen=True)
@@ -246,7 +248,10 @@ def _off_table(board: Board, left: float, right: float, top: float, paper: Paper
         (share, words.off_fitted.format(paper=paper.name, other=other.name)),
     ]
     cases.sort(key=lambda case: -case[0])
-    rows = [(f"{100 * size:.1f}", f"{4 * size:.2f}", text) for size, text in cases]
+    rows = [
+        (f"{100 * size:.1f}".replace(".", words.point), f"{4 * size:.2f}".replace(".", words.point), text)
+        for size, text in cases
+    ]
     rows.append((words.off_other, "", words.off_feed))
     for n, (a, b, text) in enumerate(rows):
         anchor_x = mm if n < len(rows) - 1 else left + max(9.0, measure(a, size, 600))
