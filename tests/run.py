@@ -1,6 +1,6 @@
 """Runs every check of the project: `python3 tests/run.py [--slow] [arguments for pytest]`, from any folder.
 
-Sweeps that take over ten seconds are left out unless `--slow` asks for them, as `.ci/run` does.
+Sweeps that take over ten seconds are left out unless `--slow` asks for them.
 
 Needs Python 3.11 or newer and nothing else: it makes `.venv` at the top of the checkout and installs the package and
 the test tools there once. Formatting, lint and types come first, the tests last; all run, whatever the first ones say.
