@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -54,18 +53,14 @@ def make_binder(
     units: str | None = None,
     language: str | None = None,
     shop: Path | None = None,
-    told: Callable[[str], None] = lambda name: None,
 ) -> Binder:
-    """Makes every style for its own body. `told` hears the name of each as it begins. Raises `Fault` where none can be made
-    or the shop's own files are at fault.
-    """
+    """Makes every style for its own body. Raises `Fault` where none can be made or the shop's own files are at fault."""
     folders = style_folders(folder)
     workroom = read_shop(folder, shop, language)
     chosen = read_pack(pack, Path(workroom.packs) if workroom.packs else None)
     entries: list[Entry] = []
     broken: list[Broken] = []
     for style in folders:
-        told(style.name)
         try:
             given = read_inputs(style, None, shop, (), units, paper, language=language)
             job = make_job(given.style, given.body, units=given.units, paper=given.paper, shop=given.shop)
