@@ -48,7 +48,9 @@ def in_its_own_process(code: str, root: Path) -> str:
 # ---------------------------------------------------------------- help and imports
 
 
-@pytest.mark.parametrize("command", ["new", "check", "make", "binder", "facts", "look", "lay", "dxf", "try", "schema"])
+@pytest.mark.parametrize(
+    "command", ["new", "check", "make", "binder", "facts", "look", "lay", "dxf", "try", "schema"]
+)
 def test_every_command_has_its_help(command: str, capsys: Capture) -> None:
     assert main([command, "--help"]) == 0
     told = capsys.readouterr().out
