@@ -9,10 +9,10 @@ from itertools import product
 from typing import Literal
 
 from booklet.drafting.draft import check_options
-from booklet.job import check_style
 from booklet.problems import Fault, Problem
 from booklet.reading.read import Body, StyleFiles
 from booklet.reading.shop import Shop
+from booklet.size_check import check_sizes
 
 MOST = 1000  # combinations; a size takes about a fifth of a second
 _SHOWN = 3
@@ -64,16 +64,19 @@ def combinations_of(style: StyleFiles, fixed: Mapping[str, str]) -> tuple[Combin
 
 
 def check_combinations(
-    style: StyleFiles, body: Body, fixed: Mapping[str, str], units: Literal["cm", "in"] | None, shop: Shop
+    style: StyleFiles,
+    body: Body | Sequence[Body],
+    fixed: Mapping[str, str],
+    units: Literal["cm", "in"] | None,
+    shop: Shop,
+    base: int = 0,
 ) -> Outcome:
+    """Checks a body, or all sizes of a range held together, of which `base` is shown. Raises `Fault` for the options."""
+    bodies = [body] if isinstance(body, Body) else body
     found: dict[Problem, list[Combination]] = {}
     tried = combinations_of(style, fixed)
     for combination in tried:
-        problems: Sequence[Problem]
-        try:
-            problems = check_style(style, body, dict(combination), units, shop).problems
-        except Fault as fault:
-            problems = fault.problems
+        problems = check_sizes(style, bodies, dict(combination), units, shop, base)
         for problem in dict.fromkeys(problems):
             found.setdefault(problem, []).append(combination)
     rank = {"error": 0, "warning": 1, "note": 2}

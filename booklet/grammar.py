@@ -18,6 +18,10 @@ _WORD = re.compile(r"[^\W\d_]+(?:['\u2019\-][^\W\d_]+)*['\u2019]?")
 _SIDES = ("left", "right")
 
 
+class Plural(str):
+    """Words put into the plural: known to be so even where the plural looks like the singular ('dos', 'croix')."""
+
+
 @dataclass(frozen=True, eq=False)
 class Grammar:
     """One language's rules. `small` is its words.yaml with a shop's own laid over it."""
@@ -50,6 +54,8 @@ class Grammar:
         return head in known or any(head == self._plural_word(str(k)) for k in known)
 
     def is_plural(self, words: str) -> bool:
+        if isinstance(words, Plural):
+            return True
         head = self.head(words)
         ends = tuple(str(self.small.get("plural ends", "")).split())
         return bool(ends) and head.endswith(ends) and head not in (self.small.get("not plural") or ())
@@ -58,7 +64,7 @@ class Grammar:
         """'facing' -> 'facings', "parementure d'encolure" -> "parementures d'encolure"; figures and brackets stay."""
         if not self.head_first:
             cut = len(words) - len(words.split(" ")[-1])
-            return words[:cut] + self._plural_word(words[cut:])
+            return Plural(words[:cut] + self._plural_word(words[cut:]))
         stops = self.small.get("plural stops") or ()
         fixed = self.small.get("invariable") or ()
         out, going = [], True
@@ -66,7 +72,7 @@ class Grammar:
             going = going and word not in stops and not re.match(r"[ld]['\u2019]", word) and "(" not in word
             alone = n > 0 and word in fixed
             out.append(self._plural_word(word) if going and not alone else word)
-        return " ".join(out)
+        return Plural(" ".join(out))
 
     def _plural_word(self, word: str) -> str:
         for pattern, put in self.small.get("plural") or ():

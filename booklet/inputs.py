@@ -146,7 +146,7 @@ def read_inputs(
     table: SizeTable | None = None
     with collector.catching():
         if sizes is not None:
-            table = _sizes_asked(style, body, sizes)
+            table = sizes_asked(style, body, sizes)
             person = table.bodies[table.base]
         elif body is not None or files is not None:
             person = read_body(body if body is not None else files.base)
@@ -169,7 +169,8 @@ def one_size(size: str | None, sizes: str | None) -> str | None:
     return size if size is not None else sizes
 
 
-def _sizes_asked(style: Path, body: Path | None, sizes: str) -> SizeTable:
+def sizes_asked(style: Path, body: Path | None, sizes: str) -> SizeTable:
+    """The sizes of a style's table that are asked for. Raises `Fault`, also where a body is given beside them."""
     if body is not None:
         what = "a body and sizes are both given"
         raise Fault.of("usage", what, None, "Give --body for one person, or sizes of the style's table.")

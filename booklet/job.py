@@ -12,6 +12,7 @@ from booklet.cloth.kept import read_kept
 from booklet.cloth.needles import stitch_for
 from booklet.cloth.notions import work_out_notions
 from booklet.cloth.stage import EVALUATIONS, cloth_needs, width_problems
+from booklet.cloth.watch import Doing, silent
 from booklet.language import OWN, Tongue, manner, tongue_of
 from booklet.model import (
     Answer,
@@ -124,10 +125,12 @@ def make_job(
     evaluations: int = EVALUATIONS,
     width: str | None = None,
     base: int = 0,
+    doing: Doing = silent,
 ) -> Job:
     """Everything the booklet will say, for one body or for the sizes of a range in their order.
 
     `base` says which of the bodies pictures and lays are drawn from; the others' lays are placed once, not searched.
+    `doing` is told what is laid and drawn just now.
     Raises Fault with every problem of every size, each told once, where any is an error.
     """
     bodies = [read_body(style.base)] if body is None else [body] if isinstance(body, Body) else list(body)
@@ -147,11 +150,18 @@ def make_job(
         found = [[*problems, *(p for p in unlike if n == base)] for n, problems in enumerate(found)]
     Collector(list(told_once(names, found))).raise_if_errors()
     collectors = [Collector(list(c.problems)) for c in checked]
-    shown = lay_cloths(style, checked[base].prepared, shop, chosen, collectors[base], evaluations, width)
+    shown = lay_cloths(
+        style, checked[base].prepared, shop, chosen, collectors[base], evaluations, width, doing=doing
+    )
     cloths = [
-        shown if n == base else lay_cloths(style, c.prepared, shop, chosen, at, PLACED_ONCE, width, shown)
+        shown
+        if n == base
+        else lay_cloths(
+            style, c.prepared, shop, chosen, at, PLACED_ONCE, width, shown, _of_size(doing, names[n])
+        )
         for n, (c, at) in enumerate(zip(checked, collectors, strict=True))
     ]
+    doing("Drawing the steps")
     Collector(list(told_once(names, [c.problems for c in collectors]))).raise_if_errors()
     sizes = tuple(
         sized_result(b, c, need, chosen) for b, c, need in zip(bodies, checked, cloths, strict=True)
@@ -206,6 +216,10 @@ def told_for_all(
     return with_letters(merged, base, draw)
 
 
+def _of_size(doing: Doing, name: str) -> Doing:
+    return lambda words: doing(f"{words} (size {name})")
+
+
 def lay_cloths(
     style: StyleFiles,
     prepared: Prepared,
@@ -215,6 +229,7 @@ def lay_cloths(
     evaluations: int,
     width: str | None,
     like: tuple[ClothNeed, ...] = (),
+    doing: Doing = silent,
 ) -> tuple[ClothNeed, ...]:
     """The lays of a size with their sums; none where one cannot be made, which the collector then holds.
 
@@ -223,7 +238,7 @@ def lay_cloths(
     source = style.sources["style"]
     kept = read_kept(style.sources.get("lays"), collector)
     cloths = cloth_needs(
-        source, prepared.copies, prepared.cuts, shop, units, collector, evaluations, width, kept, like
+        source, prepared.copies, prepared.cuts, shop, units, collector, evaluations, width, kept, like, doing
     )
     return () if collector.errors else with_sums(cloths, source, shop, units)
 
@@ -305,7 +320,7 @@ def garment_views(style: StyleFiles, prepared: Prepared, tongue: Tongue) -> tupl
     straps = attached_by([s.spec for s in prepared.seams.steps if s.verb == "attach"])
     sewn = Sewn({step: e.relaxed for step, e in prepared.elastics.items()}, parts, straps)
     drawn = garment_drawings(bench, views, 80.0, 110.0, sewn)
-    return tuple((tongue.said(title), drawing) for title, drawing in drawn)
+    return tuple((tongue.said(title.replace("_", " ")), drawing) for title, drawing in drawn)
 
 
 def answers_at(where: Where, problems: Sequence[Problem]) -> tuple[Answer, ...]:

@@ -48,11 +48,15 @@ class Words:
             value = value["one" if slots.get("count") == 1 else "more"]
         if self.grammar is None:
             return str(value).format_map({k: str(v) for k, v in slots.items()})
-        return _Filler(self.grammar).vformat(str(value), (), slots)
+        return self.grammar.spaced(_Filler(self.grammar).vformat(str(value), (), slots))
 
     def told(self, text: str) -> str:
         """Figures and units as the language writes them."""
         return text if self.grammar is None else self.grammar.numbers.told(text)
+
+    def spaced(self, text: str) -> str:
+        """A text put together by the program, with the language's spaces before its signs."""
+        return text if self.grammar is None else self.grammar.spaced(text)
 
     def lines(self, key: str) -> tuple[str, ...]:
         """A list of phrases."""
@@ -101,7 +105,7 @@ class Tongue:
 
     def put(self, key: str, **slots: object) -> str:
         """A phrase of words.yaml, filled in."""
-        return _Filler(self.grammar).vformat(str(self.small[key]), (), slots)
+        return self.grammar.spaced(_Filler(self.grammar).vformat(str(self.small[key]), (), slots))
 
 
 class Manner(str):
@@ -172,7 +176,8 @@ def tongue_for(
     if not data:
         raise FileNotFoundError(f"there are no page texts for the language '{language}'")
     words = Words(language, _spaced(data, grammar), wording, grammar)
-    return Tongue(language, words, grammar, {**common_names(language), **dict(names)})
+    called = {key: grammar.spaced(said) for key, said in {**common_names(language), **dict(names)}.items()}
+    return Tongue(language, words, grammar, called)
 
 
 def _spaced(data: Any, grammar: Grammar) -> Any:

@@ -5,9 +5,10 @@ from __future__ import annotations
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
-from typing import Any
+from typing import Any, Literal
 
-from booklet.lay_style import Outcome, Remnant, Tell
+from booklet.cloth.working import sold_wide
+from booklet.lay_style import Outcome, Remnant, Tell, kind_words
 from booklet.model import LayPlan
 from booklet.units import show, show_cloth, show_percent
 
@@ -27,7 +28,7 @@ def searching() -> Iterator[Tell]:
         yield lambda share, doing: shown.update(bar, completed=share, description=doing)
 
 
-def table(outcome: Outcome, units: str) -> list[str]:
+def table(outcome: Outcome, units: Literal["cm", "in"]) -> list[str]:
     """The lays in lines for a terminal."""
     head = ("cloth", "width", "lay", "takes", "buy", "used", "how good it is")
     lines = [head]
@@ -36,8 +37,8 @@ def table(outcome: Outcome, units: str) -> list[str]:
         lines.append(
             (
                 row.cloth.title,
-                show(plan.width_mm, units),
-                plan.kind.replace("_", " "),
+                sold_wide(plan.width_mm, units),
+                kind_words(plan.kind),
                 show(plan.length_mm, units),
                 show_cloth(plan.buy_mm, units),
                 show_percent(plan.used),

@@ -28,7 +28,9 @@ from booklet.cloth.pieces import CannotLay, ClothGround, LayKind, LayPiece
 from booklet.cloth.plan_of import plan_of
 from booklet.cloth.search import SEEDS
 from booklet.cloth.stage import EVALUATIONS, OTHER_CLOTHS, Laying, OnWidth, preferred
+from booklet.cloth.working import sold_wide
 from booklet.inputs import Inputs
+from booklet.language import say
 from booklet.model import ClothNeed, LayPlan
 from booklet.prepare import Prepared, prepare
 from booklet.printing.files import write_beside
@@ -47,6 +49,11 @@ IMPROVER_SEEDS = 3
 LEAST = 3.0  # s a seed of the improver needs to be worth while
 
 Tell = Callable[[float, str], None]  # share done, what is laid just now
+
+
+def kind_words(kind: str) -> str:
+    """A kind of lay as the booklet's buying list calls it: 'folded once'."""
+    return say("cm", f"cloth.{kind}")
 
 
 @dataclass(frozen=True)
@@ -100,6 +107,11 @@ class _Clock:
     def left(self) -> float:
         return 0.0 if self.stopped else self.begun + self.seconds - time.monotonic()
 
+    def tell(self, doing: str) -> None:
+        self.doing = doing
+        share = (time.monotonic() - self.begun) / max(self.seconds, 1e-9)
+        self.progress(min(1.0, share), doing)
+
     def until(self, share: float) -> Callable[[], bool]:
         """A question for the search: are so many seconds over?"""
         end = time.monotonic() + max(0.0, min(share, self.left))
@@ -152,8 +164,12 @@ def lay_style(given: Inputs, seconds: float, progress: Tell, into: Path | None =
     notes: list[str] = []
     with _until_stopped(clock):
         layings = [
-            Laying(c, prepared.cuts, given.shop, given.units, kept, collector, ALL_KINDS) for c in cloths
-        ]
+            Laying(
+                c, prepared.cuts, given.shop, given.units, kept, collector, ALL_KINDS,
+                doing=clock.tell, stop=lambda: clock.stopped,
+            )
+            for c in cloths
+        ]  # fmt: skip
         first = [laying.on_widths(EVALUATIONS if laying.cloth.most else OTHER_CLOTHS) for laying in layings]
         for laying, (chosen, *_) in zip(layings, first, strict=True):
             if not chosen.lays:
@@ -162,7 +178,9 @@ def lay_style(given: Inputs, seconds: float, progress: Tell, into: Path | None =
         work = _shared(layings, first)
         for n, (laying, on, start, _) in enumerate(work):
             share = clock.left * work[n][3] / max(1e-9, sum(w[3] for w in work[n:]))
-            clock.doing = f"{laying.cloth.title}, {show(on.width, given.units)}, {start.kind}"
+            clock.doing = (
+                f"{laying.cloth.title}, {sold_wide(on.width, given.units)}, {kind_words(start.kind)}"
+            )
             lay, how = _searched(laying, on.ground, start.kind, start, share, clock)
             plan = plan_of(lay, laying.cloth, on.width, given.shop, given.units)
             if laying.judged(plan):

@@ -5,14 +5,14 @@ Everything printed later takes their names from here: a piece's title, an edge's
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from booklet.language import OWN, Tongue
-from booklet.model import Draft, Edge, Finished, Half, Piece
+from booklet.model import Draft, Edge, Finished, Piece
 from booklet.problems import Collector
 from booklet.reading.translations import joined, warn_of
-from booklet.sewing.operations.names import edge_plain
+from booklet.sewing.operations.names import edge_plain, mark_words
 
 
 def named_draft(draft: Draft, tongue: Tongue) -> Draft:
@@ -53,17 +53,28 @@ def named_measures(measures: Sequence[Finished], tongue: Tongue) -> tuple[Finish
 
 
 def names_missing(draft: Draft, tongue: Tongue, collector: Collector) -> None:
-    """A warning for each edge of a piece to cut whose name has no words in the language."""
+    """A warning for each name in a piece to cut that is printed and has no words in the language."""
     if tongue.language == OWN:
         return
     told: set[str] = set()
     for piece in draft.to_cut():
-        for edge in (*piece.edges, *(h.edge for h in _halves(piece))):
-            words = edge_plain(edge)
-            if not edge.called and words not in told and tongue.said(words) == words:
+        for words in _names(piece, tongue):
+            if words not in told and tongue.said(words) == words:
                 told.add(words)
                 warn_of(words, "", tongue.language, piece.where, collector)
 
 
-def _halves(piece: Piece) -> tuple[Half, ...]:
-    return piece.ring
+def _names(piece: Piece, tongue: Tongue) -> Iterator[str]:
+    """What a piece's edges, marks, lines, slits and buttons are called where nothing else calls them."""
+    edges = (*piece.edges, *(h.edge for h in piece.ring))
+    yield from (edge_plain(e) for e in edges if not e.called)
+    for edge in edges:
+        for mark in edge.marks:
+            name = mark.name.replace("_", " ")
+            # `mark_words` calls all others by their kind, or by a word of the language's own.
+            if mark_words(replace(mark, name="?"), tongue) == "?" and mark_words(mark, tongue) == name:
+                yield name
+    lines = (*piece.fold_lines, *piece.lines_across, *piece.openings)
+    yield from (line.name.replace("_", " ") for line in lines)
+    yield from (b.line.replace("_", " ") for b in piece.buttons if piece.edge(b.line) is None)
+    yield from (f"{piece.name} {b.row}".replace("_", " ") for b in piece.buttons if b.kind == "button")

@@ -5,37 +5,51 @@ from __future__ import annotations
 import io
 import zipfile
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 
-from booklet.drawing.display import Drawing
 from booklet.drawing.page import PageSpec
 from booklet.drawing.recolour import recoloured
-from booklet.inputs import PAPERS, Inputs
+from booklet.inputs import PAPERS, Inputs, SheetWords
 from booklet.model import Job
-from booklet.pages.compose import compose
-from booklet.pages.packs import section_leaves
-from booklet.pages.words import words_for
-from booklet.printing.files import write_beside
+from booklet.printing.files import make_folder, write_beside
+from booklet.printing.formats import FORMATS, SheetChoice
 from booklet.printing.picture import picture_bytes
 from booklet.problems import Collector, Fault, nearest
-from booklet.reading.packs import FULL, Pack, read_pack
+from booklet.reading.packs import Pack
+from booklet.write import laid_out
 
 SHOWN = ("cover", "measures", "chart", "steps", "sheet")  # a window shows the first page of these
+ALL = (
+    "a4",
+    "letter",
+    "a0",
+    "roll 36 in",
+    "projector",
+)  # for printers at home, for copy shops, for the cutting table
 DPI = 110.0
 _DAY_ONE = (1980, 1, 1, 0, 0, 0)  # the earliest a zip can say: no clock
 
 
 def papers_asked(text: str) -> tuple[str, ...]:
-    """'a4,letter' as names, each once. Raises one `Fault` for all that are no paper."""
+    """'a4,letter,a0' as names, each once; 'all' stands for `ALL`. Raises one `Fault` for all that are no paper."""
     names = list(dict.fromkeys(p.strip().lower() for p in text.split(",") if p.strip()))
+    names = list(dict.fromkeys(p for name in names for p in (ALL if name == "all" else (name,))))
     collector = Collector()
     if not names:
-        collector.error("usage", None, "--papers names no paper", f"Known: {', '.join(PAPERS)}.")
+        collector.error("usage", None, "--papers names no paper", f"Known: all, {', '.join(FORMATS)}.")
     for name in names:
-        if name not in PAPERS:
-            collector.error("usage", None, f"--papers names '{name}'", nearest(name, PAPERS).strip())
+        if not name[0].isdigit() and " ".join(name.replace("-", " ").split()) not in FORMATS:
+            mend = nearest(name, ("all", *FORMATS)).strip()
+            collector.error("usage", None, f"--papers names '{name}'", mend)
     collector.raise_if_errors()
     return tuple(names)
+
+
+def sheets_on(name: str, asked: SheetWords) -> tuple[str | None, SheetWords]:
+    """What --paper and how the pattern is printed are for one of the papers: a booklet's own takes the whole booklet, any
+    other the pattern alone."""
+    return (name, asked) if name in PAPERS else (None, replace(asked, format=name, part="pattern"))
 
 
 def target_of(out: Path | None, name: str) -> Path:
@@ -59,11 +73,7 @@ def write_files(target: Path, files: Mapping[str, bytes]) -> list[Path]:
     if target.suffix.lower() == ".zip":
         write_beside(target, zip_bytes(files))
         return [target]
-    try:
-        target.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        reason = (error.strerror or str(error)).lower()
-        raise Fault.of("cannot-write", f"the folder {target} cannot be made: {reason}", None) from None
+    make_folder(target)
     for name, data in files.items():
         write_beside(target / name, data)
     return [target / name for name in files]
@@ -81,47 +91,31 @@ def zip_bytes(files: Mapping[str, bytes]) -> bytes:
     return out.getvalue()
 
 
-def previews_of(job: Job, pack: Pack | None) -> list[bytes]:
-    """PNGs of the first pages of the sections that a window shows, in the pack's order."""
-    pack = pack or read_pack(FULL)
-    words = words_for(job.language, job.wording)
-    views = [(title, view) for title, view in job.views if isinstance(view, Drawing)]
-    pages = recoloured(compose(job, cover=views, pack=pack), job.shop.palette)
-    at, shown = 0, []
-    leaves = section_leaves(job, words, pack)
-    for section in pack.sections:
-        count = _count(section.name, section.count, leaves, pages)
-        if section.name in SHOWN and count:
-            shown.append(pages[at])
-        at += count
-    return [picture_bytes(page.drawing, "png", DPI) for page in shown]
+def previews_of(job: Job, pack: Pack | None, choice: SheetChoice | None = None) -> list[tuple[str, bytes]]:
+    """The first page of each section that a window shows, as it is in the booklet: the section with its PNG."""
+    shown: dict[str, PageSpec] = {}
+    for page in laid_out(job, choice, pack)[0]:
+        if page.section in SHOWN:
+            shown.setdefault(page.section, page)
+    pages = recoloured(list(shown.values()), job.shop.palette)
+    return [(name, picture_bytes(page.drawing, "png", DPI)) for name, page in zip(shown, pages, strict=True)]
 
 
-def _count(
-    name: str, pages_of: int, leaves: Mapping[str, Sequence[object]], pages: Sequence[PageSpec]
-) -> int:
-    if name == "cover":
-        return 1
-    if name == "sheet":
-        wide = [p for p in pages if p.drawing.width > p.drawing.height]
-        return len(wide)
-    return len(leaves.get(name, ())) or pages_of
+def named_previews(name: str, shown: Sequence[tuple[str, bytes]]) -> dict[str, bytes]:
+    """The pictures by their files' names: NAME-preview-1-cover.png."""
+    return {f"{name}-preview-{n}-{section}.png": png for n, (section, png) in enumerate(shown, 1)}
 
 
 def make_papers(
     read: Callable[[str], Inputs],
     papers: Sequence[str],
     make: Callable[[Inputs], bytes],
-    show: Callable[[Inputs], list[bytes]] | None,
+    show: Callable[[Inputs], list[tuple[str, bytes]]] | None,
 ) -> dict[str, bytes]:
-    """Every file by its name: a PDF for each paper, then the pictures, made from the first."""
-    files: dict[str, bytes] = {}
-    first: Inputs | None = None
-    for paper in papers:
-        given = read(paper)
-        first = first or given
-        files[given.default_name + ".pdf"] = make(given)
-    if show is not None and first is not None:
-        for n, png in enumerate(show(first), 1):
-            files[f"{first.default_name}-preview-{n}.png"] = png
+    """Every file by its name: a PDF for each paper, then the pictures, made from the first whole booklet."""
+    given = [read(paper) for paper in papers]
+    files = {one.default_name + ".pdf": make(one) for one in given}
+    if show is not None:
+        whole = next((g for g in given if g.sheets is None or g.sheets.part != "pattern"), given[0])
+        files |= named_previews(whole.default_name, show(whole))
     return files

@@ -14,10 +14,11 @@ from booklet.drawn.construction import of_group
 from booklet.drawn.draft import Drafted, draft_what_can_be
 from booklet.drawn.pieces import Telling, of_piece
 from booklet.drawn.sketch import Sketch, paint
-from booklet.inputs import asked_options, one_of
+from booklet.inputs import asked_options, one_of, sizes_asked
 from booklet.model import Piece
 from booklet.paths import Placement
 from booklet.prepare import given_measures
+from booklet.printing.files import make_folder
 from booklet.printing.picture import write_picture
 from booklet.problems import Collector, Fault, Problem
 from booklet.reading.read import Body, read_body
@@ -44,9 +45,14 @@ class DraftInputs:
 
 
 def read_draft(
-    folder: Path, body: Path | None = None, options: Sequence[str] = (), units: str | None = None
+    folder: Path,
+    body: Path | None = None,
+    options: Sequence[str] = (),
+    units: str | None = None,
+    size: str | None = None,
 ) -> DraftInputs:
-    """Reads draft.yaml with style.yaml and a body; a recipe is not asked for, and no style.yaml where a body is given.
+    """Reads draft.yaml with style.yaml and a body or a size; a recipe is not asked for, and no style.yaml where a body
+    is given.
 
     Raises one `Fault` for all without which nothing can be drafted.
     """
@@ -69,7 +75,11 @@ def read_draft(
             shape = check_shape(style, StyleShape, collector)
     else:
         style = parse_yaml("{}", (folder / "style.yaml").as_posix())
-    if body is not None or shape is not None:
+    if size is not None:
+        with collector.catching():
+            table = sizes_asked(folder, body, size)
+            person = table.bodies[table.base]
+    elif body is not None or shape is not None:
         with collector.catching():
             person = read_body(body if body is not None else folder / str(shape.base if shape else ""))
     collector.raise_if_errors()
@@ -85,11 +95,7 @@ def write_draft_pictures(given: DraftInputs, folder: Path) -> tuple[tuple[Path, 
         given.draft, given.style, given_measures(given.body, "whole"), given.body.file, given.options, given.units,
         collector,
     )  # fmt: skip
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        reason = (error.strerror or str(error)).lower()
-        raise Fault.of("cannot-write", f"the folder {folder} cannot be made: {reason}", None) from None
+    make_folder(folder)
     written = []
     for name, drawing in draft_pictures(drafted, given.units, collector):
         path = folder / f"{name}.png"

@@ -15,11 +15,11 @@ from booklet.pages.sheet_piece import sheet_pieces
 from booklet.pages.spec import framed
 from booklet.pages.words import words_for
 from booklet.paths import Placement
+from booklet.printing.files import make_folder
 from booklet.printing.grid import Grid
 from booklet.printing.picture import write_picture
 from booklet.printing.piece_words import piece_words
 from booklet.printing.sheet import PlacedPiece
-from booklet.problems import Fault
 
 CLEAR = 8.0  # mm round a piece
 PIECE_PIXELS = 1400  # of a piece's longer side
@@ -28,11 +28,7 @@ _ONE_SHEET = Grid(look.Paper("whole", 1e6, 1e6))  # no joints between pages
 
 def write_pictures(job: Job, folder: Path) -> tuple[Path, ...]:
     """Writes all pictures into a folder, made if need be, and returns their paths. Raises `Fault`."""
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        reason = (error.strerror or str(error)).lower()
-        raise Fault.of("cannot-write", f"the folder {folder} cannot be made: {reason}", None) from None
+    make_folder(folder)
     written = []
     for name, drawing, dpi in pictures(job):
         path = folder / f"{name}.png"

@@ -7,10 +7,11 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-from booklet.model import CutPiece, Part, Seam
+from booklet.model import CutPiece, CutRule, Part, Seam
 from booklet.prepare import Prepared
 from booklet.problems import Problem, Where
 
+NAMED = ("sizes-unlike", "sizes-order")  # problems whose words name their sizes themselves
 _NUMBER = re.compile(r"\d+(?:[.,/-]\d+)*")
 
 
@@ -54,10 +55,15 @@ def _differences(size: Prepared, base: Prepared, base_name: str) -> Iterator[tup
     for key, cut in mine.items():
         for what, parts in _PARTS.items():
             a, b = parts(cut), parts(other[key])
-            if a != b:
-                found = True
-                of = f"{what} of {key}"
-                yield _missing(of, dict.fromkeys(a), dict.fromkeys(b), base_name), cut.piece.where
+            if a == b:
+                continue
+            found = True
+            if what == "copies":
+                cuts = f"cuts {key} {and_list(a)} where size {base_name} cuts it {and_list(b)}"
+                yield cuts, cut.piece.where
+            else:
+                told = _missing(what, dict.fromkeys(a), dict.fromkeys(b), base_name, f" of {key}")
+                yield told, cut.piece.where
     if found:
         return
     steps, base_steps = _steps(size), _steps(base)
@@ -85,19 +91,33 @@ _PARTS: Mapping[str, Callable[[CutPiece], tuple[str, ...]]] = {
     "darts": lambda cut: tuple(d.name for d in cut.piece.darts),
     "slits": lambda cut: tuple(o.name for o in cut.piece.openings),
     "folds": lambda cut: (cut.piece.fold or "none",),
-    "copies": lambda cut: tuple(f"{r.count} {r.how} of {r.cloth}" for r in cut.piece.cuts),
+    "copies": lambda cut: tuple(f"{_count(cut, r)} {r.how} of {r.cloth}" for r in cut.piece.cuts),
 }
 
 
-def _missing(what: str, mine: Mapping[str, Any], other: Mapping[str, Any], base_name: str) -> str:
-    """'has the pieces a, b where size 38 has a, c': only what is not in both, or the order where all is."""
+def _count(cut: CutPiece, rule: CutRule) -> str:
+    """How often a piece is cut; of a binding, which is joined of as many strips as its length takes, it may differ."""
+    return "some" if cut.piece.binding is not None else str(rule.count)
+
+
+def _missing(
+    what: str, mine: Mapping[str, Any], other: Mapping[str, Any], base_name: str, of: str = ""
+) -> str:
+    """'lacks the dart b of front, which size 38 has': only what is not in both, or the order where all is."""
     more, less = [k for k in mine if k not in other], [k for k in other if k not in mine]
     told = []
     if more:
-        told.append(f"has the {what} {and_list(more)}, which size {base_name} has not")
+        told.append(f"has the {_named(what, more)}{of}, which size {base_name} has not")
     if less:
-        told.append(f"lacks the {what} {and_list(less)} of size {base_name}")
-    return " and ".join(told) or f"has the {what} in another order or of another kind than size {base_name}"
+        told.append(f"lacks the {_named(what, less)}{of}, which size {base_name} has")
+    return (
+        " and ".join(told) or f"has the {what}{of} in another order or of another kind than size {base_name}"
+    )
+
+
+def _named(what: str, names: Sequence[str]) -> str:
+    """'dart a', 'darts a and b'."""
+    return f"{what.removesuffix('s') if len(names) == 1 else what} {and_list(names)}"
 
 
 def _seams_differ(ours: Sequence[Seam], theirs: Sequence[Seam], base_name: str) -> str:
@@ -148,7 +168,7 @@ def told_once(names: Sequence[str], found: Sequence[Sequence[Problem]]) -> tuple
 
 
 def _with_sizes(problem: Problem, sizes: Sequence[str], names: Sequence[str]) -> Problem:
-    if len(sizes) == len(names) or problem.code == "sizes-unlike":
+    if len(sizes) == len(names) or problem.code in NAMED:
         return problem
     which = f"in size {sizes[0]}" if len(sizes) == 1 else f"in sizes {and_list(sizes)}, here {sizes[0]}"
     return replace(problem, what=f"{problem.what.rstrip('.')} ({which})")

@@ -10,9 +10,9 @@ from __future__ import annotations
 
 import cmath
 from collections.abc import Iterable, Mapping, Sequence
-from typing import Any
+from typing import Any, Protocol
 
-from booklet.model import CutPiece, Edge, SizedResult, Stack
+from booklet.model import CutPiece, Edge, Stack
 from booklet.paths import Placement
 from booklet.problems import Collector, Fault, Where, nearest
 from booklet.reading.yaml_source import Source
@@ -20,8 +20,17 @@ from booklet.reading.yaml_source import Source
 _TURNED = 1e-6  # a grain turned by less is not turned
 
 
+class OfSize(Protocol):
+    """What has the cut pieces of one size."""
+
+    @property
+    def cut_pieces(self) -> tuple[CutPiece, ...]: ...
+
+    def cut_piece(self, key: str) -> CutPiece: ...
+
+
 def stacks_of(
-    style: Source, drafted: Iterable[str], sizes: Sequence[SizedResult], base: int, collector: Collector
+    style: Source, drafted: Iterable[str], sizes: Sequence[OfSize], base: int, collector: Collector
 ) -> tuple[Stack, ...]:
     """One a printed piece, by number. Each size's placement brings its drawing onto that of the base size.
 

@@ -1,10 +1,15 @@
-"""Findings on the terminal: whole sentences on standard error, worst first; in colour only where a person looks on."""
+"""Findings on the terminal: whole sentences on standard error, worst first; in colour only where a person looks on.
+
+What is asked for as JSON goes to standard output.
+"""
 
 from __future__ import annotations
 
+import json
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
+from typing import Any
 
 from booklet.problems import Problem
 
@@ -42,13 +47,18 @@ def say(text: str) -> None:
     print(text, file=sys.stderr)
 
 
+def print_json(data: Any) -> None:
+    print(json.dumps(data, indent=1, allow_nan=False))
+
+
 @contextmanager
-def working(text: str) -> Iterator[None]:
-    """Shows that something is going on, on a terminal alone."""
+def working(text: str) -> Iterator[Callable[[str], None]]:
+    """Shows that something is going on, on a terminal alone; what it gives takes other words in place of these."""
     if not sys.stderr.isatty():
-        yield
+        yield lambda _: None
         return
     from rich.console import Console
+    from rich.markup import escape
 
-    with Console(stderr=True).status(text):
-        yield
+    with Console(stderr=True).status(text) as status:
+        yield lambda words: status.update(escape(words))

@@ -32,7 +32,6 @@ MM_PER: dict[str, float] = {
 _EXACT = {unit: Fraction(str(mm)) for unit, mm in MM_PER.items()}
 MM_PER_POINT = 25.4 / 72  # the default unit of a PDF page, ISO 32000
 FILE_UNITS = ("in", "cm", "mm")
-BOOKLET_UNITS = ("cm", "in")
 METRIC = ("mm", "cm", "m")
 
 _OTHER_SPELLINGS = {'"': "in", "\u2033": "in", "inch": "in", "inches": "in", "yard": "yd", "yards": "yd"}
@@ -146,18 +145,6 @@ def parse_ratio(
     return float(number / 100 if written == "%" else number)
 
 
-def parse_angle(value: Any, *, where: Where | None = None, name: str = "the angle") -> float:
-    """Reads 45, '45 deg' or '45°' as degrees; at most a full turn either way."""
-    number, written = _amount(value, "deg", where, name)
-    if written not in ("", "deg", "\u00b0"):
-        raise Fault.of(
-            "angle-unit", f"{name} is '{value}', but an angle is in degrees", where, "Write 45 or 45 deg."
-        )
-    if abs(number) > 360:
-        raise Fault.of("angle-size", f"{name} is {value}, which is more than a full turn", where)
-    return float(number)
-
-
 def _amount(value: Any, unit: str, where: Where | None, name: str) -> tuple[Fraction, str]:
     """The signed number and the unit as written ('' when none) of a scalar out of a file."""
     if isinstance(value, (int, float)) and not isinstance(value, bool):
@@ -171,9 +158,7 @@ def _amount(value: Any, unit: str, where: Where | None, name: str) -> tuple[Frac
         if number is not None:
             return (-number if sign in ("-", "\u2212") else number), written
     shown = str(value)[:40] if value not in (None, "") else "empty"
-    example = {"": "0.5 or 8 %", "deg": "45 or 45 deg", "in": "5/8, 1 1/2 or 1.5 cm"}.get(
-        unit, "1.5 or 5/8 in"
-    )
+    example = {"": "0.5 or 8 %", "in": "5/8, 1 1/2 or 1.5 cm"}.get(unit, "1.5 or 5/8 in")
     raise Fault.of("not-a-number", f"{name} is '{shown}', which is no number", where, f"Write {example}.")
 
 
@@ -288,12 +273,6 @@ def show_cloth(mm: float, booklet_unit: str) -> str:
     return told(f"{mm / 1000:.2f}{NBSP}m", booklet_unit)
 
 
-def show_written(length: Length, booklet_unit: str) -> str:
-    """A declared length in the booklet's unit alone: in the writer's own words if that is the same system."""
-    same = (length.unit in METRIC) == (booklet_unit in METRIC)
-    return told(length.text, booklet_unit) if same else show(length.mm, booklet_unit)
-
-
 def show_both(length: Length) -> str:
     """A declared length in the unit it was written in, then the other, rounded: '5/8 in (≈ 16 mm)'."""
     other = in_inches(length.mm) if length.unit in METRIC else in_metric(length.mm)
@@ -303,11 +282,6 @@ def show_both(length: Length) -> str:
 def show_percent(ratio: float, booklet_unit: str = "cm") -> str:
     """'8 %'."""
     return told(f"{_decimal(ratio * 100, 1)}{NBSP}%", booklet_unit)
-
-
-def show_angle(degrees: float) -> str:
-    """'45°'."""
-    return f"{_decimal(degrees, 1)}\u00b0"
 
 
 def _words(number: float, unit: str) -> str:

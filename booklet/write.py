@@ -33,7 +33,7 @@ from booklet.printing.tiles import BIG_SHEET, TileWords, draw_sheet, tile_pages
 from booklet.printing.weave import weave
 from booklet.problems import Collector, nearest
 from booklet.reading.packs import Pack
-from booklet.units import show
+from booklet.units import show, told
 
 _OFF = {
     "cm": "2\u00a0mm",
@@ -65,14 +65,22 @@ def print_booklet(
 
     Raises `Fault` for a piece that cannot be printed or is not there, or words that the fonts lack.
     """
+    laid, counted = laid_out(job, choice, pack)
+    return Printed(_bytes(job, laid, attached), counted)
+
+
+def laid_out(
+    job: Job, choice: SheetChoice | None = None, pack: Pack | None = None
+) -> tuple[Sequence[PageSpec], Pages]:
+    """The pages that `print_booklet` prints, in the booklet's own colours. Raises as it does."""
     words = words_for(job.language, job.wording)
     paper = paper_of(job)
     choice = choice or SheetChoice(FORMATS[job.paper])
     views = [(title, view) for title, view in job.views if isinstance(view, Drawing)]
     if choice.part == "booklet" or (pack is not None and not pack.has("pattern") and choice.part == "all"):
         pages = compose(job, cover=views, pack=pack)
-        return Printed(_bytes(job, pages, attached), Pages(len(pages), 0, (), ()))
-    sheet = arrange(_wanted(job, choice), choice.grid)
+        return pages, Pages(len(pages), 0, (), ())
+    sheet = _paper_named(arrange(_wanted(job, choice), choice.grid), words)
     drawn = draw_sheet(sheet)
     style, size = job.style, job.size
     names = [s.size for s in job.sizes]
@@ -92,7 +100,7 @@ def print_booklet(
             first,
             first + before,
             first + before + len(tiles) - 1,
-            nest_check(job, [p.piece.key for p in sheet.placed], words, _OFF[job.units])
+            nest_check(job, [p.piece.key for p in sheet.placed], words, _off(job))
             if job.nested
             else _check(job, sheet, words),
             () if job.nested else _by_piece(sheet, first + 1),
@@ -114,9 +122,7 @@ def print_booklet(
         pages = list(run(1, before + len(tiles)))
     else:
         pages = compose(job, cover=views, tiles=TileRun(before + len(tiles), run), pack=pack)
-    return Printed(
-        _bytes(job, pages, attached), Pages(len(pages), starts[-1], sheet.names(), drawn.left_over)
-    )
+    return pages, Pages(len(pages), starts[-1], sheet.names(), drawn.left_over)
 
 
 def _bytes(job: Job, pages: Sequence[PageSpec], attached: Sequence[Attached]) -> bytes:
@@ -163,6 +169,13 @@ def _wanted(job: Job, choice: SheetChoice) -> tuple[SheetPiece, ...]:
     return tuple(p for p in pieces if p.key in choice.pieces)
 
 
+def _paper_named(sheet: Sheet, words: Words) -> Sheet:
+    """The sheet with its paper called as the language calls it, where that isn't the same everywhere."""
+    paper = sheet.grid.paper
+    name = words.table("pattern.papers").get(paper.name, paper.name)
+    return replace(sheet, grid=replace(sheet.grid, paper=replace(paper, name=name)))
+
+
 def _by_piece(sheet: Sheet, first_tile: int) -> tuple[tuple[str, str], ...]:
     """Which physical pages each piece lies on."""
     at = {tile: first_tile + n for n, tile in enumerate(sheet.tiles)}
@@ -194,7 +207,7 @@ def _check(job: Job, sheet: Sheet, words: Words) -> str:
     cuts = sorted((c for c in job.size.cut_pieces if c.piece.key in here), key=lambda c: c.piece.number)
     folds = [(fold.length, c) for c in cuts if (fold := on_paper(c).fold) is not None]
     long = max(sheet.grid.step_x, sheet.grid.step_y)
-    off = _OFF[job.units]
+    off = _off(job)
     if folds and max(length for length, _ in folds) > long:
         length, cut = max(folds, key=lambda f: f[0])
         return words("pattern.check_fold", number=cut.piece.number, length=show(length, job.units), off=off)
@@ -202,10 +215,14 @@ def _check(job: Job, sheet: Sheet, words: Words) -> str:
     if not straight:
         return words("pattern.check_none")
     length, _, cut, edge = max(straight, key=lambda s: (s[0], -s[1]))
-    name = edge_called(edge, edge.name)
+    name = edge_called(edge, edge.name, words)
     return words(
         "pattern.check_edge", number=cut.piece.number, edge=name, length=show(length, job.units), off=off
     )
+
+
+def _off(job: Job) -> str:
+    return told(_OFF[job.units], job.units)
 
 
 def _straight(cut: CutPiece, name: str) -> bool:

@@ -128,10 +128,10 @@ def test_a_kept_booklet_is_what_a_fresh_run_writes(style: Path, monkeypatch: pyt
     assert len(list((style.parent / "cache").iterdir())) == 1
     assert make("fresh.pdf", "--fresh") == first
 
-    def not_again(_: object) -> None:
+    def not_again(*_: object) -> None:
         raise AssertionError("made again")
 
-    monkeypatch.setattr("booklet.cli._made", not_again)
+    monkeypatch.setattr("booklet.making.make_booklet", not_again)
     assert make("kept.pdf") == first
     text = (style / "draft.yaml").read_text("utf-8")
     (style / "draft.yaml").write_text(text.replace("flare: 3", "flare: 4"), "utf-8")
@@ -157,10 +157,10 @@ def test_a_drawing_that_the_draft_names_is_an_input(style: Path, monkeypatch: py
     doc.saveas(style / "flap.dxf")
     assert main(["make", "style", "-o", "first.pdf"]) == 0
 
-    def not_again(_: object) -> None:
+    def not_again(*_: object) -> None:
         raise AssertionError("made again")
 
-    monkeypatch.setattr("booklet.cli._made", not_again)
+    monkeypatch.setattr("booklet.making.make_booklet", not_again)
     assert main(["make", "style", "-o", "kept.pdf"]) == 0
     (style / "tab.svg").write_text(drawn.replace("h60", "h61"), "utf-8")
     assert main(["make", "style", "-o", "other.pdf"]) == 1

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from booklet import cli
+from booklet import making
 from booklet.cache import Kept
 from booklet.cli import main
 from booklet.inputs import asked_options, pdf_path
@@ -268,7 +268,7 @@ def test_ctrl_c_leaves_nothing(new_style: Path, monkeypatch: pytest.MonkeyPatch,
     earlier = Path("out.pdf")
     earlier.write_bytes(b"earlier")
     monkeypatch.setattr("booklet.printing.files.os.replace", stopped)
-    monkeypatch.setattr(cli, "_made", lambda *_: MADE)
+    monkeypatch.setattr(making, "make_booklet", lambda *_: MADE)
     assert main(["make", str(new_style), "-o", "out.pdf"]) == 130
     assert capsys.readouterr().err == "Stopped. Nothing was written.\n"
     assert [p.name for p in Path().iterdir()] == ["out.pdf"]
@@ -291,7 +291,7 @@ def test_a_full_disk_or_a_folder_read_only(
 
     earlier = Path("out.pdf")
     earlier.write_bytes(b"earlier")
-    monkeypatch.setattr(cli, "_made", lambda *_: MADE)
+    monkeypatch.setattr(making, "make_booklet", lambda *_: MADE)
     monkeypatch.setattr(
         f"booklet.printing.files.{'os.fdopen' if number == errno.ENOSPC else 'tempfile.mkstemp'}", refused
     )
@@ -308,7 +308,7 @@ def test_a_fault_of_the_program_is_one_sentence(
     def broken(*_: object) -> None:
         raise ZeroDivisionError("division by zero")
 
-    monkeypatch.setattr(cli, "_made", broken)
+    monkeypatch.setattr(making, "make_booklet", broken)
     assert main(["make", str(new_style)]) == 1
     told = capsys.readouterr().err
     assert told.count("\n") == 1

@@ -55,7 +55,8 @@ STAGES = (
         "telling",
         "dxf_out",
     ),
-    ("trying", "trying_report", "lay_style", "lay_report", "binder"),
+    ("trying", "trying_report", "lay_style", "lay_report", "binder", "making"),
+    ("commands",),
     ("cli", "__main__", "__init__"),
 )
 RANK = {name: n for n, names in enumerate(STAGES) for name in names}

@@ -113,6 +113,40 @@ def test_papers_go_into_a_folder_or_a_zip_with_pictures(place: Path, tmp_path: P
         assert all(archive.read(n) == (tmp_path / "all" / n).read_bytes() for n in names)
 
 
+def test_pictures_stand_beside_one_pdf_and_show_its_own_pages(place: Path, tmp_path: Path) -> None:
+    out = tmp_path / "window.pdf"
+    assert run(place, "--pack", "mine", "--previews", "-o", str(out)) == 0
+    names = sorted(p.name for p in tmp_path.iterdir())
+    assert names == [
+        "window-preview-1-cover.png",
+        "window-preview-2-chart.png",
+        "window-preview-3-sheet.png",
+        "window.pdf",
+    ]
+    with pdfium.PdfDocument(out) as document:
+        # The cover's contents tell of the pattern too: the picture is of this very page.
+        for name, page in ((names[0], 0), (names[1], 3), (names[2], len(document) - 2)):
+            picture = Image.open(tmp_path / name).convert("L")
+            seen = document[page].render(scale=picture.width / document[page].get_width()).to_pil()
+            paper, ours = (
+                np.asarray(i.convert("L").resize((170, 220))).astype(float) for i in (seen, picture)
+            )
+            assert abs(paper - ours).mean() < 2.5 and abs(paper - 255).mean() > 4, name
+
+
+def test_a_wide_paper_takes_the_pattern_alone(place: Path, tmp_path: Path) -> None:
+    assert papers_asked("all") == ("a4", "letter", "a0", "roll 36 in", "projector")
+    assert papers_asked("A0, all, 700 x 1000 mm")[0] == "a0" and len(papers_asked("a0,all")) == 5
+    assert run(place, "--pack", "window", "--papers", "a0,a4", "--previews", "-o", str(tmp_path / "all")) == 0
+    pdfs = {p.name: opens(p.read_bytes()) for p in sorted((tmp_path / "all").glob("*.pdf"))}
+    (wide,) = [r for n, r in pdfs.items() if "a0-pattern" in n]
+    (booklet,) = [r for n, r in pdfs.items() if "a0-pattern" not in n]
+    assert max(float(p.mediabox.height) for p in wide.pages) > 2000 > float(booklet.pages[0].mediabox.height)
+    assert len(list((tmp_path / "all").glob("*.png"))) == 3, (
+        "of the booklet, though the pattern was named first"
+    )
+
+
 def test_wrong_words_are_told_before_anything_is_made(
     place: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -120,7 +154,6 @@ def test_wrong_words_are_told_before_anything_is_made(
         (("--pack", "sael"), "--pack is 'sael'. Did you mean 'sale'?"),
         (("--papers", "a4,lettre"), "--papers names 'lettre'. Did you mean 'letter'?"),
         (("--papers", "a4", "-o", "x.pdf"), "is one PDF, and --papers makes several"),
-        (("--previews",), "--previews is given without --papers"),
     ):
         assert run(place, *more) == 1
         assert told in capsys.readouterr().err

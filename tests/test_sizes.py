@@ -11,7 +11,7 @@ from booklet.cloth.coarse import coarse
 from booklet.cloth.pieces import LayPiece
 from booklet.inputs import one_size, read_inputs
 from booklet.job import check_style, make_job
-from booklet.model import Job
+from booklet.model import CutPiece, Job
 from booklet.prepare import Prepared
 from booklet.problems import Fault, Problem, Where
 from booklet.reading.read import read_style
@@ -45,9 +45,9 @@ def test_other_pieces_are_an_error_that_names_the_size() -> None:
     cuff, elastic = prepared("top", "36", sleeve_end="cuff"), prepared("top", "38", sleeve_end="elastic")
     (problem,) = unlike_sizes(("36", "38"), [cuff, elastic], 0)
     assert problem.severity == "error"
-    assert problem.what == "size 38 lacks the pieces cuff of size 36"
+    assert problem.what == "size 38 lacks the piece cuff, which size 36 has"
     (other,) = unlike_sizes(("36", "38"), [cuff, elastic], 1)
-    assert other.what == "size 36 has the pieces cuff, which size 38 has not"
+    assert other.what == "size 36 has the piece cuff, which size 38 has not"
 
 
 def test_another_slit_step_or_seam_is_an_error() -> None:
@@ -59,11 +59,26 @@ def test_another_slit_step_or_seam_is_an_error() -> None:
     assert "of the kind 'other'" in problem.what
     assert problem.where == one.where
     fewer = replace(base, seams=replace(seams, steps=seams.steps[1:]))
-    assert "lacks the steps" in unlike_sizes(("36", "38"), [base, fewer], 0)[0].what
+    assert "lacks the step" in unlike_sizes(("36", "38"), [base, fewer], 0)[0].what
     cut = base.cuts[0]
     undarted = replace(cut, piece=replace(cut.piece, darts=()))
     told = unlike_sizes(("36", "38"), [base, replace(base, cuts=(undarted, *base.cuts[1:]))], 0)
-    assert "lacks the darts" in told[0].what
+    assert "lacks the dart" in told[0].what
+
+
+def test_another_count_of_cuts_is_an_error_but_for_the_strips_of_a_binding() -> None:
+    """A longer binding may be joined of more strips; another count of anything else is another garment."""
+    base = prepared("apron", "M", ties="sewn")
+    told = unlike_sizes(("M", "L"), [base, replace(base, cuts=tuple(map(cut_thrice, base.cuts)))], 0)
+    assert told and all("cuts" in p.what and "binding" not in p.what for p in told)
+    tie = next(p.what for p in told if "waist_tie" in p.what)
+    assert tie == "size L cuts waist_tie 3 same of main where size M cuts it 2 same of main"
+
+
+def cut_thrice(cut: CutPiece) -> CutPiece:
+    return replace(
+        cut, piece=replace(cut.piece, cuts=tuple(replace(rule, count=3) for rule in cut.piece.cuts))
+    )
 
 
 def test_unlike_sizes_stop_the_job() -> None:
@@ -105,7 +120,7 @@ def test_two_of_one_size_stay_two() -> None:
 # ---------------------------------------------------------------- jobs
 
 
-@pytest.mark.parametrize("style", ["top", "aline", "trousers"])
+@pytest.mark.parametrize("style", ["top", "aline", "trousers", "skirt", "apron", "blouse"])
 def test_every_size_of_the_shipped_tables_is_clean(style: str) -> None:
     files = read_style(ROOT / "styles" / style)
     for body in read_sizes(ROOT / "styles" / style).bodies:

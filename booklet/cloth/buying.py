@@ -11,7 +11,7 @@ from typing import Any
 
 from booklet.cloth.amounts import length_by_area, length_needed, round_up
 from booklet.cloth.needles import weight_of
-from booklet.cloth.working import Units, tenths
+from booklet.cloth.working import Units, sold_wide, tenths
 from booklet.language import say
 from booklet.model import ClothNeed, LayPlan, Working
 from booklet.reading.shop import Shop
@@ -19,6 +19,7 @@ from booklet.reading.yaml_source import Source
 from booklet.units import NBSP, show_cloth, show_percent, told
 
 RULE = "(lay + squaring of both ends) ÷ (1 − shrinkage), rounded up to what is sold"
+MATCHED_RULE = "(lay + squaring of both ends + one repeat, as the shop cuts anywhere in it) ÷ (1 − shrinkage), rounded up"
 AREA_RULE = (
     "area of the pieces ÷ (usable width × the share of cloth that a lay uses), 0.7 to 0.8 (common practice)"
 )
@@ -62,31 +63,48 @@ def _longest(need: ClothNeed) -> float:
 
 
 def _by_area(width: float, need: ClothNeed, shop: Shop) -> tuple[float, float]:
-    """(length taken up, length needed): by area, no shorter than the longest piece, no longer than on a narrower width."""
+    """(length taken up, length needed): by area, no shorter than the longest piece or what is laid on a wider cloth, no
+    longer than on a narrower one."""
     usable = width - 2 * shop.selvedge
-    narrower = min(lay.length_mm for lay in need.lays if lay.width_mm < width)
+    laid = tuple({lay.width_mm: lay for lay in reversed(need.lays)}.values())  # the recommended one of each
+    narrower = min(lay.length_mm for lay in laid if lay.width_mm < width)
+    wider = max((lay.length_mm for lay in laid if lay.width_mm > width), default=0.0)
     taken = length_by_area([_area(need)], usable, shop.interfacing_efficiency)
-    taken = min(max(taken, _longest(need)), narrower)
-    return taken, length_needed(taken, need.shrinkage, shop.squaring)
+    taken = min(max(taken, _longest(need), wider), narrower)
+    return taken, length_needed(taken, need.shrinkage, shop.squaring, _repeat(need))
+
+
+def _repeat(need: ClothNeed) -> float:
+    """Of stripes or checks along the cloth; 0 for plain cloth."""
+    return need.lays[0].repeat[0]
 
 
 def _lay_sum(lay: LayPlan, need: ClothNeed, shop: Shop, units: Units) -> Working:
     def w(mm: float) -> str:
         return tenths(mm, units)
 
-    line = f"{w(lay.length_mm)} + {w(shop.squaring)}"
+    repeat = lay.repeat[0]
+    line = f"{w(lay.length_mm)} + {w(shop.squaring)}" + (f" + {w(repeat)}" if repeat else "")
     line = f"({line}) ÷ (1 − {show_percent(need.shrinkage, units)})" if need.shrinkage else line
     line += f" = {w(lay.need_mm)} → {show_cloth(lay.buy_mm, units)}"
+    if lay.proved:
+        line = say(units, "amounts.lay_proved", sum=line)
+    elif lay.bound_mm > 0:
+        over = show_percent(lay.length_mm / lay.bound_mm - 1, units)
+        line = say(units, "amounts.lay_bound", sum=line, least=w(lay.bound_mm), percent=over)
     terms = (
         ("taken up", lay.length_mm),
+        ("least", lay.bound_mm),
         ("squaring", shop.squaring),
+        *((("repeat", repeat),) if repeat else ()),
         ("shrinkage", need.shrinkage),
         ("width", lay.width_mm),
         ("needed", lay.need_mm),
         ("step", shop.buy_step[units]),
     )
+    rule = MATCHED_RULE if repeat else RULE
     return Working(
-        _what("lay_what", need, lay.width_mm, units, lay.kind), line, terms, lay.buy_mm, "mm", RULE
+        _what("lay_what", need, lay.width_mm, units, lay.kind), line, terms, lay.buy_mm, "mm", rule
     )
 
 
@@ -103,10 +121,12 @@ def _area_sum(width: float, need: ClothNeed, shop: Shop, units: Units) -> Workin
     flat = f"{area / 25.4**2:.0f}{NBSP}sq{NBSP}in" if units == "in" else f"{area / 100:.0f}{NBSP}cm²"
     line = told(f"{flat} ÷ ({w(usable)} × {share:.2f}) = {w(by_area)}", units)
     if abs(taken - by_area) > 0.1:
-        bound = "amounts.area_longest" if taken > by_area else "amounts.area_narrower"
-        line = say(units, bound, sum=line, length=w(taken))
+        bound = "narrower" if taken < by_area else "longest" if taken <= _longest(need) + 0.1 else "wider"
+        line = say(units, f"amounts.area_{bound}", sum=line, length=w(taken))
     washed = f" ÷ (1 − {show_percent(need.shrinkage, units)})" if need.shrinkage else ""
-    line += f"; ({w(taken)} + {w(shop.squaring)}){washed} = {w(needed)} → {show_cloth(buy, units)}"
+    repeat = _repeat(need)
+    matched = f" + {w(repeat)}" if repeat else ""
+    line += f"; ({w(taken)} + {w(shop.squaring)}{matched}){washed} = {w(needed)} → {show_cloth(buy, units)}"
     terms = (
         ("area", area), ("usable width", usable), ("share", share), ("taken up", taken),
         ("squaring", shop.squaring), ("shrinkage", need.shrinkage),
@@ -114,13 +134,9 @@ def _area_sum(width: float, need: ClothNeed, shop: Shop, units: Units) -> Workin
     return Working(_what("area_what", need, width, units), line, terms, buy, "mm", AREA_RULE)
 
 
-def _width(mm: float, units: Units) -> str:
-    return told(f"{mm / 25.4:.0f}{NBSP}in" if units == "in" else f"{mm / 10:.0f}{NBSP}cm", units)
-
-
 def _what(key: str, need: ClothNeed, width: float, units: Units, kind: str = "open") -> str:
     named = say(units, f"amounts.lay_kinds.{kind}")
-    return say(units, f"amounts.{key}", cloth=need.title, width=_width(width, units), kind=named)
+    return say(units, f"amounts.{key}", cloth=need.title, width=sold_wide(width, units), kind=named)
 
 
 def cloth_weight(style: Source, key: str | None = None) -> float | None:

@@ -9,6 +9,7 @@ from typing import Literal
 from booklet.cloth.engine import refusals_of
 from booklet.cloth.pieces import ClothGround, LayKind, LayPiece, Refusal
 from booklet.cloth.plies import Drawn, lay_pieces, whole_area
+from booklet.cloth.splitting import splittings
 from booklet.language import OWN, say, tongue_of
 from booklet.model import Copy, CutPiece
 from booklet.problems import Problem, Where
@@ -19,7 +20,7 @@ from booklet.units import parse_length, parse_ratio, show
 Units = Literal["cm", "in"]
 
 # The kinds of lay that booklets show.
-KINDS: tuple[LayKind, ...] = ("fold", "two_folds", "part_fold", "cross_fold", "open")
+KINDS: tuple[LayKind, ...] = ("fold", "two_folds", "part_fold", "side_fold", "cross_fold", "open")
 SAME_WIDTH = 0.5  # mm
 
 
@@ -141,6 +142,15 @@ def too_narrow(cloth: ClothToLay, told: str, shop: Shop, units: Units) -> Proble
     mend = "Choose a wider cloth, or put a wider one first in `widths:`."
     if least is not None:
         mend = f"It does not fit under {show(least, units)}. {mend}"
+    for keys, parted in splittings(cloth):
+        enough = least_width(parted, shop)
+        if enough is not None and enough <= cloth.widths[0]:
+            listed = " and ".join(cloth.drawn[k].copies[0].piece.heading for k in keys)
+            mend += (
+                f" With {listed} cut in two, as `may split:` allows, it would fit from {show(enough, units)} on: draw"
+                " the parts as pieces, with a step that joins them."
+            )
+            break
     what = f"{cloth.title} {show(cloth.widths[0], units)} wide: {told}"
     return Problem("cloth-width", "error", cloth.where, what, mend)
 

@@ -12,7 +12,6 @@ from dataclasses import dataclass, field
 
 import numpy as np
 import numpy.typing as npt
-import shapely
 
 from booklet.cloth.nofit import NoFit, NoFits
 from booklet.cloth.orient import AS_DRAWN, Task, Way
@@ -112,18 +111,21 @@ class Depths:
         return Raster(x, y, np.ascontiguousarray(raster.depth[::sx, ::sy]))
 
     def _drawn(self, nofit: NoFit) -> Raster:
+        """Edge by edge over the whole grid: which places it has to their left, and how far it is from them."""
         first = [int(np.ceil(v / self.pitch)) for v in nofit.box[:2]]
         last = [int(np.floor(v / self.pitch)) for v in nofit.box[2:]]
-        i, j = (np.arange(f, e + 1) * self.pitch for f, e in zip(first, last, strict=True))
-        x, y = (g.ravel() for g in np.meshgrid(i, j, indexing="ij"))
-        area = shapely.MultiPolygon()
-        for ring in nofit.rings:  # a hole takes out of what is there
-            area = area.symmetric_difference(shapely.Polygon(ring).buffer(0))
-        shapely.prepare(area)
-        inside = shapely.contains_xy(area, x, y)
-        depth = np.zeros(len(x), dtype=np.float32)
-        depth[inside] = shapely.distance(shapely.points(x[inside], y[inside]), area.boundary)
-        return Raster(first[0], first[1], depth.reshape(len(i), len(j)))
+        xs, ys = (np.arange(f, e + 1) * self.pitch for f, e in zip(first, last, strict=True))
+        inside = np.zeros((len(xs), len(ys)), dtype=bool)
+        apart = np.full(inside.shape, np.inf)
+        for x, y, ex, ey, per, y1, slope in _edge_rows(nofit).T:
+            crossed = np.where((y > ys) != (y1 > ys), x + (ys - y) * slope, -np.inf)
+            inside ^= crossed > xs[:, None]
+            px, py = (x - xs)[:, None], (y - ys)[None]
+            t = np.minimum(np.maximum(-(px * ex + py * ey) * per, 0.0), 1.0)
+            qx, qy = px + t * ex, py + t * ey
+            np.minimum(apart, qx * qx + qy * qy, out=apart)
+        depth = np.where(inside, np.sqrt(apart), 0.0).astype(np.float32)
+        return Raster(first[0], first[1], depth)
 
 
 def _edge_rows(nofit: NoFit) -> Floats:

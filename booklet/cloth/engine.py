@@ -12,6 +12,7 @@ exists. All lengths mm; x along the cloth, y across; a folded lay has its fold a
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
@@ -42,10 +43,13 @@ __all__ = [
 
 WORTH_SEARCHING = 1.1  # kinds whose quick lay is this much longer than the shortest are not searched further
 SEARCHED = 2  # kinds at most
-# Of lays equally long the one that is least work comes first: folded once, twice, in part, flat, folded across.
-EASE: tuple[LayKind, ...] = ("fold", "two_folds", "part_fold", "open", "cross_fold")
+# Of lays equally long the one that is least work comes first: folded once, at one side, twice, in part, flat, across.
+EASE: tuple[LayKind, ...] = ("fold", "side_fold", "two_folds", "part_fold", "open", "cross_fold")
 PLAIN: tuple[LayKind, ...] = ("fold", "two_folds", "open")
 NO_LONGER = 1.0  # mm: lays are called equally long within this
+AS_GOOD = (
+    30.0  # mm: no longer by more, a lay is taken for its lesser work if it buys the same (a shop's squaring)
+)
 
 
 @dataclass(frozen=True)
@@ -138,11 +142,13 @@ def lays(
     stop: Callable[[], bool] | None = None,
     kinds: Sequence[LayKind] = KINDS,
     made: Made | None = None,
+    most: float = math.inf,
 ) -> Found:
     """Every kind of lay this cloth can have, and why there is no other. `made` keeps no-fit polygons between calls.
 
     Each kind gets a quick pass; what is left of the evaluations goes to the kinds that came near the shortest.
-    `narrower` are lays of the same pieces on narrower cloth: none of ours is longer than one of the same kind.
+    `narrower` are lays of the same pieces on narrower cloth: none of ours is longer than one of the same kind. `most`
+    is the length recommended there, which ours is held to where any of our lays is as short.
     """
     table = Table(tuple(pieces), ground, stop, {} if made is None else made)
     found: list[Lay] = []
@@ -180,21 +186,34 @@ def lays(
         left -= better.evaluations
         turns -= better.evaluations > share / 2  # one that is soon proved leaves its turn to the next
         found[n] = _shortest([better, found[n]], ground)
-    found, idle = _useful(found)
-    found.sort(key=_preferred(found))
+    found, idle = useful(found, most)
+    found.sort(key=_preferred(found, most))
     return Found(tuple(found), (*refusals, *idle))
 
 
-def _useful(found: list[Lay]) -> tuple[list[Lay], list[tuple[LayKind, Refusal]]]:
-    """Folding in part or across is for what it saves: such a lay no shorter than every plain one is left out."""
+def useful(found: Sequence[Lay], most: float = math.inf) -> tuple[list[Lay], list[tuple[LayKind, Refusal]]]:
+    """Folding in part or across is for what it saves: such a lay no shorter than every plain one is left out.
+
+    Unless without it none would be as short as `most`, which narrower cloth takes. One side folded in is less work than
+    an open lay, so that it need only be shorter than the cloth folded throughout, and about as short as an open one.
+    """
     plain = min((lay.length for lay in found if lay.kind in PLAIN), default=None)
     if plain is None:
-        return found, []
-    kept = [lay for lay in found if lay.kind in PLAIN or lay.length < plain - NO_LONGER]
+        return list(found), []
+    enough = plain - NO_LONGER if plain <= most else plain
+    folded = min((lay.length for lay in found if lay.kind in ("fold", "two_folds")), default=math.inf)
+
+    def saves(lay: Lay) -> bool:
+        easier = lay.kind == "side_fold" and lay.length < folded - NO_LONGER
+        return lay.length < enough or (easier and lay.length <= plain + AS_GOOD)
+
+    kept = [lay for lay in found if lay.kind in PLAIN or saves(lay)]
     idle: list[tuple[LayKind, Refusal]] = []
     for lay in found:
         if lay not in kept:
-            how = "folded in part" if lay.kind == "part_fold" else "folded across"
+            how = {"part_fold": "folded in part", "side_fold": "one side folded in"}.get(
+                lay.kind, "folded across"
+            )
             more = round(lay.length - plain)
             what = f"{how}, the cloth would be {more} mm longer" if more > 0 else f"{how}, no cloth is saved"
             idle.append((lay.kind, Refusal("", "no use", what)))
@@ -210,9 +229,11 @@ def lays_of_widths(
     """`lays` on each ground, in the order given; a wider cloth never takes more than a narrower one, kind by kind."""
     out: dict[int, Found] = {}
     narrower: list[Lay] = []
+    most = math.inf
     for n in sorted(range(len(grounds)), key=lambda n: grounds[n].width):
-        out[n] = lays(pieces, grounds[n], evaluations[n], narrower, stop)
+        out[n] = lays(pieces, grounds[n], evaluations[n], narrower, stop, most=most)
         narrower += out[n].lays
+        most = min([most, *(lay.length for lay in out[n].lays[:1])])
     return tuple(out[n] for n in range(len(grounds)))
 
 
@@ -239,12 +260,12 @@ def _shortest(found: list[Lay], ground: ClothGround) -> Lay:
     return replace(best, bound=bound, proved=best.proved or best.length <= bound + PROVED)
 
 
-def _preferred(found: Sequence[Lay]) -> Callable[[Lay], tuple[bool, float, int]]:
-    """Sorts by length; what is as short as the shortest, by how easily it is laid."""
+def _preferred(found: Sequence[Lay], most: float) -> Callable[[Lay], tuple[bool, float, int]]:
+    """Sorts by length; what is as short as the shortest, and no longer than `most`, by how easily it is laid."""
     least = min((lay.length for lay in found), default=0.0)
 
     def key(lay: Lay) -> tuple[bool, float, int]:
-        same = lay.length <= least + NO_LONGER
+        same = lay.length <= max(least, min(least + NO_LONGER, most))
         return (not same, 0.0 if same else lay.length, EASE.index(lay.kind))
 
     return key

@@ -94,9 +94,14 @@ def _plain(plan: LayPlan) -> LaySection:
 
 def _stretches(plan: LayPlan, sections: Sequence[LaySection]) -> Iterator[Problem]:
     """Each stretch is as wide as the cloth gives, its folds lie at its edges, and one begins behind the other."""
-    wanted = {"open": [1], "fold": [2], "two_folds": [2], "cross_fold": [2], "part_fold": [2, 1]}[plan.kind]
+    wanted = {
+        "open": [1], "fold": [2], "two_folds": [2], "cross_fold": [2], "part_fold": [2, 1], "side_fold": [2, 1]
+    }[plan.kind]  # fmt: skip
     if [s.layers for s in sections] != wanted:
         yield _problem("stretch", f"a lay of this kind has stretches of {wanted} layers")
+        return
+    if plan.kind == "side_fold":
+        yield from _side_by_side(plan, *sections)
         return
     for section in sections:
         wide = section.high - section.low
@@ -112,6 +117,20 @@ def _stretches(plan: LayPlan, sections: Sequence[LaySection]) -> Iterator[Proble
     for one, other in pairwise(sections):
         if other.start < one.end - NEAR:
             yield _problem("stretch", "one stretch of the lay begins before the other has ended")
+
+
+def _side_by_side(plan: LayPlan, folded: LaySection, flat: LaySection) -> Iterator[Problem]:
+    """One side folded in: both stretches as long as the lay, single cloth from the edge of what is folded in on."""
+    if abs(2 * (folded.high - folded.low) + flat.high - flat.low - plan.usable_mm) > NEAR:
+        yield _problem("stretch", "the folded and the single cloth are together not as wide as the cloth is")
+    if flat.high - flat.low < NEAR or abs(flat.low - folded.high) > NEAR:
+        yield _problem("stretch", "the single cloth does not begin where what is folded in ends")
+    if (folded.start, folded.end) != (flat.start, flat.end):
+        yield _problem("stretch", "the folded and the single cloth are not equally long")
+    if folded.folds != (folded.low,) or flat.folds:
+        yield _problem("stretch", "a fold lies elsewhere than at the edge of the folded cloth")
+    if folded.meeting is not None or flat.meeting is not None or folded.cross_fold or flat.cross_fold:
+        yield _problem("stretch", "the folds of the lay are not those of its kind")
 
 
 def _problem(code: str, what: str) -> Problem:
@@ -131,8 +150,26 @@ def _drawn(copy: Copy, cut: CutPiece) -> shapely.Polygon:
     return net.buffer(copy.rule.trim, join_style="mitre", mitre_limit=2.5) if copy.rule.trim else net
 
 
+def _part(drawn: shapely.Polygon, cut: CutPiece, part: int) -> shapely.Polygon:
+    """The first or second part of a piece cut in two, as far as the line and the allowance beyond it."""
+    split = cut.piece.split
+    if split is None:
+        return shapely.Polygon()
+    way = split.line[1] - split.line[0]
+    off = 1j * way / abs(way) * split.allow
+    off, far = (off, 1e4) if part == 1 else (-off, -1e4)
+    along = way / abs(way) * 1e4
+    low, high = split.line[0] - off, split.line[0] - off + 1j * way / abs(way) * far
+    corners = [low - along, low + along, high + along, high - along]
+    found = drawn.intersection(shapely.Polygon([(z.real, z.imag) for z in corners]))
+    return found if found.geom_type == "Polygon" else max(found.geoms, key=lambda g: g.area)
+
+
 def _ply(placing: Placing, copies: tuple[Copy, ...], cut: CutPiece, section: LaySection) -> _Ply:
-    points = shapely.get_coordinates(_drawn(copies[0], cut).exterior)
+    drawn = _drawn(copies[0], cut)
+    if placing.part:
+        drawn = _part(drawn, cut, placing.part)
+    points = shapely.get_coordinates(drawn.exterior)
     laid = placing.placing.apply_all(points[:, 0] + 1j * points[:, 1])
     whole = shapely.Polygon(np.column_stack((laid.real, laid.imag)))
     region, fold = whole, 0.0
@@ -154,12 +191,41 @@ def _ply(placing: Placing, copies: tuple[Copy, ...], cut: CutPiece, section: Lay
 def _all_once(plan: LayPlan, copies: Sequence[Copy]) -> Iterator[Problem]:
     wanted = [c.id for c in copies if c.cloth == plan.cloth]
     placed = [name for p in plan.placings for name in p.copies]
+    parted = [p for p in plan.placings if p.part]
+    yield from _parts_once(parted, copies, plan)
     for name in dict.fromkeys((*wanted, *placed)):
         times = placed.count(name)
-        if name in wanted and times != 1:
+        if any(name in p.copies for p in parted):
+            if any(name in p.copies for p in plan.placings if not p.part):
+                yield _problem("copies", f"{name} lies on the {plan.cloth} in parts, and whole too")
+        elif name in wanted and times != 1:
             yield _problem("copies", f"{name} lies {times} times on the {plan.cloth}, not once")
         elif name not in wanted and any(c.id == name for c in copies):
             yield _problem("copies", f"{name} lies on the {plan.cloth}, of which it is not cut")
+
+
+def _parts_once(parted: Sequence[Placing], copies: Sequence[Copy], plan: LayPlan) -> Iterator[Problem]:
+    """Of a piece cut in two both parts of every copy lie there once; of halves one each way up, or both layers at once."""
+    by_id = {c.id: c for c in copies}
+    for name in dict.fromkeys(n for p in parted for n in p.copies):
+        split = by_id[name].piece.split if name in by_id else None
+        mine = [p for p in parted if name in p.copies]
+        if split is None:
+            yield _problem("copies", f"{name} lies in parts, and may not be split")
+        elif split.at == "fold":
+            both = [p for p in mine if _layers(plan, p) == 2 and not p.spare]
+            ways = [p.mirrored for p in mine if p not in both]
+            if any(p.part != 1 for p in mine) or (len(both), sorted(ways)) not in (
+                (1, []),
+                (0, [False, True]),
+            ):
+                yield _problem("copies", f"the two halves of {name} are not each laid once")
+        elif sorted(p.part for p in mine) != [1, 2]:
+            yield _problem("copies", f"the two parts of {name} are not each laid once")
+
+
+def _layers(plan: LayPlan, placing: Placing) -> int:
+    return plan.sections[placing.section].layers
 
 
 def _matrix(ply: _Ply) -> Iterator[Problem]:
@@ -305,6 +371,11 @@ def _faces(ply: _Ply) -> Iterator[Problem]:
     if placing.on_fold:
         if len(ply.copies) != 1:
             yield _problem("plies", f"{ply.called} on the fold gives one ply, not {len(ply.copies)}")
+        return
+    split = ply.cut.piece.split
+    if (
+        placing.part and split is not None and split.at == "fold"
+    ):  # its halves are a pair: counted with the copies
         return
     spare = ply.section.layers == 2 and len(ply.copies) == 1
     if placing.spare != spare:

@@ -120,11 +120,16 @@ def places_of(lay: Lay, pieces: Sequence[LayPiece]) -> tuple[KeptPlace, ...]:
         out.append(KeptPlace(put.key, put.copies, at, turn, put.mirrored, marks, put.section, None))
     if len(lay.genes) != len(out):
         return tuple(sorted(out, key=lambda p: (p.section, p.at.real, p.at.imag)))
-    # Items are numbered piece by piece within each section, as are the placings.
+    # Items are numbered piece by piece within each stretch that is laid by itself, as are the placings.
     ordered: list[KeptPlace] = []
     genes = list(lay.genes)
-    for section in range(len(lay.sections)):
-        mine = [p for p in out if p.section == section]
+    alone = (
+        [set(range(len(lay.sections)))]
+        if lay.kind == "side_fold"
+        else [{n} for n in range(len(lay.sections))]
+    )
+    for sections in alone:
+        mine = [p for p in out if p.section in sections]
         for gene in genes[: len(mine)]:
             ordered.append(replace(mine[gene[0]], gene=gene))
         genes = genes[len(mine) :]

@@ -29,7 +29,7 @@ from booklet.cloth.search import SEEDS, Search, searched
 from booklet.model import LaySection
 from booklet.paths import Placement
 
-KINDS: tuple[LayKind, ...] = ("fold", "two_folds", "part_fold", "cross_fold", "open")
+KINDS: tuple[LayKind, ...] = ("fold", "two_folds", "part_fold", "side_fold", "cross_fold", "open")
 FAR = 1e9  # mm: longer than any lay
 SAVES = 5.0  # mm by which a choice must shorten the lay to be made
 MOVES = 3  # pieces moved between the folded and the open part, one after another
@@ -85,6 +85,8 @@ class Table:
         if kind in ("fold", "two_folds") and self.pieces and not twice and not self._half():
             what = "no piece is cut in pairs or on a fold, so one of two layers would be left over"
             return [Refusal("", "no use", what)]
+        if kind == "side_fold" and not self._half():
+            return [Refusal("", "no use", "no piece lies on a fold, so no side need be folded in")]
         return []
 
     def _half(self) -> list[LayPiece]:
@@ -94,7 +96,7 @@ class Table:
         """The parts of the lay, the folded one first."""
         pieces = tuple(crossed(p) if p.key in recipe.crossed else p for p in self.pieces)
         if recipe.kind != "part_fold":
-            strip = Strip(_strip_kind(recipe.kind), self.ground, self.depth(recipe))
+            strip = Strip(_strip_kind(recipe.kind), self.ground, self.depth(recipe), flat=recipe.single)
             return (Stretch(strip, pieces),)
         folded = tuple(p for p in pieces if p.key not in recipe.single)
         flat = tuple(p for p in pieces if p.key in recipe.single)
@@ -104,7 +106,9 @@ class Table:
         )
 
     def depth(self, recipe: Recipe) -> float:
-        """How deep the fold at y = 0 is, of two; 0 for other kinds."""
+        """How deep the fold at y = 0 is, of two or of one side folded in; 0 for other kinds."""
+        if recipe.kind == "side_fold":
+            return max((deep for key, deep in self._sides() if key == recipe.depth_of), default=0.0)
         if recipe.kind != "two_folds":
             return 0.0
         half = self.ground.width / 2
@@ -124,6 +128,16 @@ class Table:
             tall = task.shapes[0].size[1] / UNIT + (0.0 if piece.fold_edge is not None else self.ground.gap)
             deep = min(tall, half - tall)
             if deep > 0 and all(abs(deep - d) > 1.0 for _, d in out):
+                out.append((piece.key, deep))
+        return out
+
+    def _sides(self) -> list[tuple[str, float]]:
+        """The depths to which one side may be folded in: each as deep as a half piece, some of the width left single."""
+        out: list[tuple[str, float]] = []
+        for piece in self._half():
+            task, refused = prepare_strip((piece,), Strip("fold", self.ground), self.made)
+            deep = task.shapes[0].size[1] / UNIT if not refused else 0.0
+            if 0 < deep < self.ground.width / 2 - self.ground.gap:
                 out.append((piece.key, deep))
         return out
 
@@ -150,6 +164,8 @@ class Table:
             best = self._shortest([Recipe(kind, key) for key, _ in self._depths()] + [Recipe(kind)])
         elif kind == "part_fold":
             best = self._parted()
+        elif kind == "side_fold":
+            best = self._sided()
         else:
             best = Recipe(kind)
         return self._across(best)
@@ -186,6 +202,35 @@ class Table:
         if self.look(best) >= FAR:
             what = "no piece is to lie in one layer while others lie in two"
             raise CannotLay([Refusal("", "no use", what)])
+        return best
+
+    def _sided(self) -> Recipe:
+        """One side folded in for the half pieces that it holds, the rest beside it; then pairs moved there one at a time."""
+        deep = dict(self._sides())
+        recipes = [
+            Recipe(
+                "side_fold", key, tuple(p.key for p in self.pieces if deep.get(p.key, FAR) > deep[key] + 1e-3)
+            )
+            for key in deep
+        ]
+        if not recipes:
+            what = "the pieces on the fold leave no single cloth beside it"
+            raise CannotLay([Refusal("", "no use", what)])
+        best = self._shortest(recipes)
+        plain = min(self.look(Recipe("fold")), self.look(Recipe("open")))
+        pairs = [p.key for p in self.pieces if p.fold_edge is None and (p.mode == "pair" or p.either_face)]
+        for _ in range(MOVES):
+            if self.look(best) > HOPELESS * plain:
+                break
+            moved = [
+                replace(best, single=tuple(k for k in best.single if k != key))
+                for key in pairs
+                if key in best.single
+            ]
+            better = min(moved, key=self.look, default=best)
+            if self.look(better) > self.look(best) - SAVES:
+                break
+            best = better
         return best
 
     def _across(self, best: Recipe) -> Recipe:
@@ -237,8 +282,9 @@ class Table:
             left = max(0, left - searches[-1].used)
         used = sum(s.used for s in searches)
         self.used += used
-        bound = searches[0].bound / UNIT if len(tasks) == 1 else self._area() / self.ground.width
-        proved = len(tasks) == 1 and searches[0].done
+        sure = len(tasks) == 1 and recipe.kind != "side_fold"  # of that kind another depth may be shorter
+        bound = searches[0].bound / UNIT if sure else self._area() / self.ground.width
+        proved = sure and searches[0].done
         return self._drawn(recipe, tasks, [s.best for s in searches], used, bound, proved)
 
     def again(self, recipe: Recipe, genes: tuple[Gene, ...]) -> Lay | None:
@@ -279,9 +325,12 @@ class Table:
             end = at + (found[-1].right / UNIT if found else 0.0)
             sections.append(self._section(recipe, n, task, at, end))
             low = sections[-1].low
+            if recipe.kind == "side_fold":
+                deep = sections[-1].high
+                sections.append(LaySection(at, end, deep, self.ground.width - deep, 1))
             turned = {k.gene[0]: k for k in found}
             placed += [
-                self._placed(recipe, task, task.items[i], turned[i], complex(at, low), n)
+                self._placed(recipe, task, task.items[i], turned[i], complex(at, low), n + task.items[i].flat)
                 for i in sorted(turned)
             ]
             at = end
@@ -314,7 +363,8 @@ class Table:
             return LaySection(0.0, end, 0.0, width, 2, cross_fold=True)
         if recipe.kind == "two_folds":
             return LaySection(start, end, 0.0, width / 2, 2, (0.0, width / 2), task.meeting / UNIT)
-        return LaySection(start, end, 0.0, width / 2, 2, (0.0,))
+        high = task.meeting / UNIT if recipe.kind == "side_fold" else width / 2
+        return LaySection(start, end, 0.0, high, 2, (0.0,))
 
     def _placed(
         self, recipe: Recipe, task: Task, item: Item, laid: Laid, corner: complex, section: int
@@ -326,7 +376,7 @@ class Table:
         tall = task.shapes[item.shape].size[1]
         low = laid.at[1] - (0 if laid.way[1] > 0 else tall)
         far = task.kind == "two_folds" and low + tall > task.meeting
-        spare = task.kind != "open" and not item.on_fold and len(item.copies) == 1
+        spare = task.kind != "open" and not item.flat and not item.on_fold and len(item.copies) == 1
         return Placed(item.key, item.copies, placement, section, spare, item.on_fold, over, far)
 
 

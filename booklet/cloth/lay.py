@@ -76,6 +76,8 @@ class Lay:
     @property
     def strip(self) -> float:
         """How far across the cloth lies."""
+        if self.kind == "side_fold":
+            return self.sections[-1].high
         return self.width / 2 if self.kind in ("fold", "two_folds", "part_fold") else self.width
 
     @property
@@ -90,13 +92,18 @@ def widened(lay: Lay, width: float, bound: float = 0.0) -> Lay:
     `bound` is what is known of the wider cloth.
     """
     by = (width - lay.width) / 2
+    if lay.kind == "side_fold":  # what is folded in stays so deep
+        folded, flat = lay.sections
+        sections: tuple[LaySection, ...] = (folded, replace(flat, high=flat.high + 2 * by))
+    else:
+        sections = tuple(_wider(s, by) for s in lay.sections)
     out = Placement.move(complex(0, by))
     placements = tuple(replace(p, placement=p.placement.then(out)) if p.far else p for p in lay.placements)
     return replace(
         lay,
         width=width,
         placements=placements,
-        sections=tuple(_wider(s, by) for s in lay.sections),
+        sections=sections,
         bound=min(bound, lay.length),
         proved=lay.length <= bound + PROVED,
     )

@@ -13,7 +13,7 @@ from booklet.cloth.needles import needle_for, stitches_an_inch
 from booklet.cloth.tapes import boning_notion, elastic_notions, piping_notion, tape_notion, with_length
 from booklet.cloth.thread import spool_words, thread_notion
 from booklet.cloth.working import Units, plural
-from booklet.language import say, tongue_of
+from booklet.language import OWN, say, tongue_of
 from booklet.model import Notion, Working
 from booklet.prepare import Prepared
 from booklet.problems import Collector, Where
@@ -66,8 +66,22 @@ def work_out_notions(
         spec = next((v for v in raw.values() if isinstance(v, Mapping)), raw)
         if prepared.table.applies(spec.get("when", raw.get("when")), where):
             kind = next((k for k in MAKERS if k in raw), "item")
-            out += MAKERS[kind](at, raw, where)
+            made = MAKERS[kind](at, raw, where)
+            out += [
+                replace(notion, kind=kind, english=english)
+                for notion, english in zip(made, _in_english(at, kind, raw, where, made), strict=True)
+            ]
     return tuple(out)
+
+
+def _in_english(
+    at: Listing, kind: str, raw: Mapping[str, Any], where: Where, made: Sequence[Notion]
+) -> list[str]:
+    """The names by which a shop's prices know them, in whichever language they are printed."""
+    if tongue_of(at.units).language == OWN:
+        return [notion.name for notion in made]
+    plain: Units = "in" if at.units == "in" else "cm"
+    return [n.name for n in MAKERS[kind](replace(at, units=plain, collector=Collector()), raw, where)]
 
 
 def _thread(at: Listing, raw: Mapping[str, Any], where: Where) -> list[Notion]:
@@ -144,11 +158,10 @@ def _needle(at: Listing, raw: Mapping[str, Any], where: Where) -> list[Notion]:
     needle = needle_for(weight)
     stitch = at.shop.stitch["plain"]
     u = at.units
-    dial = (
-        say(u, "amounts.dial_inch", count=f"{stitches_an_inch(stitch):.0f}").replace(" ", NBSP, 1)
-        if u == "in"
-        else say(u, "amounts.dial_mm", length=told(f"{stitch:g}{NBSP}mm", u))
-    )
+    # Machines are marked in millimetres everywhere; where people measure in inches, some in stitches an inch.
+    per_inch = f"{stitches_an_inch(stitch):.0f}"
+    long = told(f"{stitch:g}{NBSP}mm", u)
+    dial = say(u, "amounts.dial_inch" if u == "in" else "amounts.dial_mm", length=long, count=per_inch)
     grams = told(f"{weight / 33.906:.1f}{NBSP}oz/yd²" if u == "in" else f"{weight:.0f}{NBSP}g/m²", u)
     suits = say(u, f"amounts.needle_suits.{needle.nm}")
     line = say(u, "amounts.needle_sum", weight=grams, size=needle.called, suits=suits, dial=dial)
@@ -166,7 +179,12 @@ def _labels(at: Listing, raw: Mapping[str, Any], where: Where) -> list[Notion]:
     names = [said(str(x)) for x in raw["labels"]]
     why = said(joined(raw["why"])) if "why" in raw else say(at.units, "amounts.labels_note")
     name = say(at.units, "amounts.labels", list=", ".join(names))
-    return [Notion(name, len(names), "", str(len(names)), why)]
+    total = float(len(names))
+    line = f"{' + '.join(names)} = {len(names)}"
+    sum_ = Working(
+        say(at.units, "amounts.labels_what"), line, (("labels", total),), total, "", "one of each listed"
+    )
+    return [Notion(name, len(names), "", str(len(names)), why, (sum_,))]
 
 
 def _item(at: Listing, raw: Mapping[str, Any], where: Where) -> list[Notion]:
@@ -176,7 +194,11 @@ def _item(at: Listing, raw: Mapping[str, Any], where: Where) -> list[Notion]:
     made = Notion(said(joined(name)), count, "", str(count), said(joined(raw.get("why", ""))))
     if "hook" in name.lower():
         hooks = sum(s.verb == "hook" for s in at.prepared.seams.steps)
-        made = replace(made, amount=hooks, printed=str(hooks)) if hooks else made
+        made = (
+            replace(made, amount=hooks, printed=str(hooks), workings=_sewn_on(at, made, hooks))
+            if hooks
+            else made
+        )
         return [_counted(at, made, count, where)]
     by_hand = _NEEDLE.search(name)
     weight = cloth_weight(at.style)
@@ -187,6 +209,16 @@ def _item(at: Listing, raw: Mapping[str, Any], where: Where) -> list[Notion]:
             "Write `needle: main`, or another weight for the cloth.",
         )  # fmt: skip
     return [made]
+
+
+def _sewn_on(at: Listing, made: Notion, count: int) -> tuple[Working, ...]:
+    """The sum of what steps sew on one by one."""
+    line = say(at.units, "amounts.to_sew_on", count=count)
+    return (
+        Working(
+            made.name, line, (("sewn on", float(count)),), float(count), "", "one for each step that sews one"
+        ),
+    )
 
 
 def _by_hand(at: Listing, notion: Notion, spec: Mapping[str, Any], where: Where) -> Notion:

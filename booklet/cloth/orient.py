@@ -63,7 +63,8 @@ class Item:
     """One thing to place: a ply, or the plies of a folded lay that are cut through at once.
 
     `corner` and `flip` carry the piece's drawing to its shape: (x, y) -> (x - corner.x, flip * (y - corner.y)).
-    `match` is the shape's point that lies on the cloth's repeat, if one must.
+    `match` is the shape's point that lies on the cloth's repeat, if one must. `flat`: it lies in the single part of a
+    cloth of which one side is folded in.
     """
 
     key: str
@@ -74,6 +75,7 @@ class Item:
     corner: complex
     flip: int
     match: tuple[int, int] | None = None
+    flat: bool = False
 
     def placement(self, way: Way, at: tuple[int, int]) -> Placement:
         """The piece's drawing -> the cloth, its shape's origin at `at` (units) after turning `way`."""
@@ -86,19 +88,21 @@ class Item:
 class Strip:
     """A stretch of cloth lying one way. x runs along it, y across from a fold, or from the edge of a flat one.
 
-    Two folds bring both selvedges to the line y = `meeting`; the other fold is the strip's far edge. A line of the
-    repeat lies at y = `phase`.
+    Two folds bring both selvedges to the line y = `meeting`; the other fold is the strip's far edge. One side folded in
+    brings its selvedge there, and the pieces named in `flat` lie beyond, in one layer. A line of the repeat lies at
+    y = `phase`.
     """
 
     kind: StripKind
     ground: ClothGround
     meeting: float = 0.0
     phase: float = 0.0
+    flat: tuple[str, ...] = ()
 
     @property
     def along_fold(self) -> bool:
         """Has a fold along the cloth, on which half pieces lie."""
-        return self.kind in ("fold", "two_folds")
+        return self.kind in ("fold", "two_folds", "side_fold")
 
     @property
     def double(self) -> bool:
@@ -106,7 +110,13 @@ class Strip:
 
     @property
     def height(self) -> float:
+        if self.kind == "side_fold":
+            return self.ground.width - self.meeting
         return self.ground.width / 2 if self.along_fold else self.ground.width
+
+    def under(self, key: str) -> Strip:
+        """The cloth as it lies under a piece: beyond a side that is folded in it is open."""
+        return replace(self, kind="open") if key in self.flat else self
 
 
 @dataclass(frozen=True)
@@ -126,7 +136,7 @@ class Task:
 
 def ways_of(piece: LayPiece, kind: StripKind, mirrored_twin: bool) -> tuple[Way, ...]:
     """The ways round that give the right ply; `mirrored_twin` is the other of a pair in an open lay."""
-    if piece.fold_edge is not None and kind == "fold":
+    if piece.fold_edge is not None and kind in ("fold", "side_fold"):
         ways = [AS_DRAWN, OVER_ENDWISE]
     elif piece.either_face or kind != "open":
         # Face down in two layers only swaps which of them gives the left and which the right, or the one that is used.
@@ -159,15 +169,16 @@ def prepare_strip(
     ground = strip.ground
     for piece in pieces:
         found = faults_of(piece)
+        under = strip.under(piece.key)
         if not found:
-            found = crossing_fault(piece) + _one_way(piece, strip)
-            if strip.along_fold:
+            found = crossing_fault(piece) + _one_way(piece, under)
+            if under.along_fold:
                 found += fold_faults(piece)
         refusals += found
         if found:
             continue
-        on_fold = strip.along_fold and piece.fold_edge is not None
-        whole = piece if strip.along_fold else opened(piece)
+        on_fold = under.along_fold and piece.fold_edge is not None
+        whole = piece if under.along_fold else opened(piece)
         if ground.one_way:
             whole = replace(whole, nap=True)
         shape, corner, flip = _shape(whole, on_fold, ground.gap)
@@ -176,11 +187,12 @@ def prepare_strip(
             shapes.append(shape)
         index = shapes.index(shape)
         match = _match(whole, corner, flip) if ground.along or ground.across else None
-        for copies, twin in _placings(whole, strip, on_fold):
-            ways = ways_of(whole, strip.kind, twin)
+        flat = piece.key in strip.flat
+        for copies, twin in _placings(whole, under, on_fold):
+            ways = ways_of(whole, under.kind, twin)
             if match is None and not (on_fold and strip.kind == "two_folds"):
                 ways = _distinct(shape, ways)
-            items.append(Item(piece.key, copies, index, ways, on_fold, corner, flip, match))
+            items.append(Item(piece.key, copies, index, ways, on_fold, corner, flip, match, flat))
     task = Task(
         strip.kind,
         tuple(shapes),
@@ -218,6 +230,10 @@ def _too_wide(key: str, shape: Shape, strip: Strip, on_fold: bool) -> list[Refus
     if strip.kind == "two_folds":
         room = max(strip.meeting, strip.height - strip.meeting) - keep_off
         which = "between a fold and the meeting line"
+    elif strip.kind == "side_fold":
+        flat = key in strip.flat
+        room = strip.height - strip.meeting if flat else strip.meeting - keep_off
+        which = "beside its fold" if flat else "in its fold"
     elif strip.kind == "fold":
         which = "on either side of its fold"
     over = tall - room

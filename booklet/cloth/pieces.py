@@ -15,9 +15,12 @@ import shapely
 
 from booklet.problems import Fault, Problem
 
-# One layer; folded lengthwise; both selvedges folded in to a meeting line; folded across; folded for a length only.
-LayKind = Literal["open", "fold", "two_folds", "cross_fold", "part_fold"]
-StripKind = Literal["open", "fold", "two_folds", "cross_fold"]  # what one stretch of cloth can be
+# One layer; folded lengthwise; both selvedges folded in to a meeting line; folded across; folded for a length only; one
+# selvedge folded in as deep as the pieces on the fold need, the rest of the width single.
+LayKind = Literal["open", "fold", "two_folds", "cross_fold", "part_fold", "side_fold"]
+StripKind = Literal[
+    "open", "fold", "two_folds", "cross_fold", "side_fold"
+]  # what one stretch of cloth can be
 Mode = Literal["single", "pair", "same", "whole"]
 
 CUTTING_GAP = 3.0  # mm between cut lines (common practice, no source)

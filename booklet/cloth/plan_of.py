@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import Literal
 
 from booklet.cloth.amounts import length_needed, length_to_buy, share_used
 from booklet.cloth.cloths import ClothToLay
 from booklet.cloth.lay import Lay
-from booklet.model import Copy, LayPlan, Placing
+from booklet.cloth.plies import Drawn
+from booklet.model import LayPlan, Placing
 from booklet.reading.shop import Shop
 
 
@@ -31,7 +31,7 @@ def plan_of(
         placings.append(
             Placing(
                 piece.key,
-                _copies_of(put.copies, put.mirrored, drawn.copies, one_layer),
+                _copies_of(put.copies, put.mirrored, drawn, one_layer),
                 (drawn.half if put.on_fold else drawn.whole).placed(here),
                 here,
                 put.mirrored,
@@ -39,10 +39,10 @@ def plan_of(
                 (here.apply(piece.grain[0]), here.apply(piece.grain[1])),
                 put.section,
                 put.spare,
+                drawn.part,
             )
         )
-    need = length_needed(lay.length, cloth.shrinkage, shop.squaring)
-    buy = length_to_buy(lay.length, shop.buy_step[units], cloth.shrinkage, shop.squaring)
+    need, buy = amounts_of(lay, cloth, shop, units)
     return LayPlan(
         cloth=cloth.key,
         width_mm=width,
@@ -64,10 +64,20 @@ def plan_of(
     )
 
 
-def _copies_of(
-    numbers: tuple[int, ...], mirrored: bool, mine: Sequence[Copy], one_layer: bool
-) -> tuple[str, ...]:
-    """Which copies a placed ply is: in one layer the mirrored ply of a pair is the other side's."""
+def amounts_of(lay: Lay, cloth: ClothToLay, shop: Shop, units: Literal["cm", "in"]) -> tuple[float, float]:
+    """What a lay needs, mm, and what is bought for it: with squaring, shrinkage and one repeat of a matched cloth."""
+    along = cloth.repeat[0]
+    need = length_needed(lay.length, cloth.shrinkage, shop.squaring, along)
+    return need, length_to_buy(lay.length, shop.buy_step[units], cloth.shrinkage, shop.squaring, along)
+
+
+def _copies_of(numbers: tuple[int, ...], mirrored: bool, drawn: Drawn, one_layer: bool) -> tuple[str, ...]:
+    """Which copies a placed ply is: in one layer the mirrored ply of a pair is the other side's; of a piece split at its
+    fold two halves are one copy."""
+    mine = drawn.copies
+    piece = mine[0].piece
+    if drawn.part and piece.split is not None and piece.split.at == "fold":
+        return tuple(dict.fromkeys(mine[n // 2].id for n in numbers))
     if one_layer and mine[0].rule.how == "pair":
         turned = [c for c in mine if c.placing.mirrored == mirrored]
         return (turned[numbers[0] // 2].id,) if turned else (mine[numbers[0]].id,)

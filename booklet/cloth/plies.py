@@ -26,6 +26,7 @@ class Drawn:
     half: Path
     whole: Path
     copies: tuple[Copy, ...]
+    part: int = 0  # of a piece cut in two
 
 
 def outline_for(rule: CutRule, cut: CutPiece) -> tuple[Path, Path]:
@@ -70,7 +71,7 @@ def lay_pieces(
         turn = Placement(abs(way) / way)
         drawn[name] = Drawn(turn, half, whole, tuple(mine))
         folded = rule.how == "whole on fold" and cut.extent == "half" and on_grain
-        pts = _ring((half if folded else whole).placed(turn))
+        pts = ring_of((half if folded else whole).placed(turn))
         edge = _fold_ends(cut, half, turn) if folded else None
         mode: Literal["single", "pair", "same", "whole"]
         if rule.how == "pair":
@@ -87,7 +88,8 @@ def lay_pieces(
     return tuple(out), drawn
 
 
-def _ring(path: Path) -> tuple[complex, ...]:
+def ring_of(path: Path) -> tuple[complex, ...]:
+    """The corners of a flattened ring, each once."""
     pts = path.flatten(FLAT)
     keep = np.abs(np.diff(np.concatenate((pts, pts[:1])))) > 1e-4
     return tuple(complex(z) for z in pts[keep])

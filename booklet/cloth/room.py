@@ -38,15 +38,20 @@ def room_of(task: Task, item: Item, way: Way) -> Room:
     grid = (-way[0] * mx % along, along) if along else None
     if item.on_fold:
         far = way[1] < 0  # hangs from the other of two folds
-        fits = task.kind != "two_folds" or height <= (task.width - task.meeting if far else task.meeting)
+        fits = task.kind not in ("two_folds", "side_fold") or height <= (
+            task.width - task.meeting if far else task.meeting
+        )
         return Room(((task.width if far else 0,) * 2,) if fits else (), grid)
     y0, y1 = (0, height) if way[1] > 0 else (-height, 0)
     low, high = 0, task.width
-    if task.kind in ("fold", "two_folds"):
+    if task.kind in ("fold", "two_folds", "side_fold"):
         low = task.fold_gap
     spans = [(low, high)]
+    if task.kind == "side_fold":
+        spans = [(max(task.meeting, low), high) if item.flat else (low, task.meeting)]
     if task.kind == "two_folds":
-        spans = [(low, task.meeting), (task.meeting, high - task.fold_gap)]
+        high -= task.fold_gap
+        spans = [(low, min(task.meeting, high)), (max(task.meeting, low), high)]
     # A micrometre is rounding: exact fits are wanted.
     ys = tuple((a - y0, max(a - y0, b - y1)) for a, b in spans if b - a >= height - 1)
     if across:

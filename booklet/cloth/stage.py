@@ -6,10 +6,12 @@ placing pass. A kept lay is used as it stands; a kept order of other outlines is
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+import math
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
+from booklet.cloth.chart_base import base_length
 from booklet.cloth.cloths import (
     KINDS,
     ClothToLay,
@@ -21,15 +23,21 @@ from booklet.cloth.cloths import (
     width_problems,
 )
 from booklet.cloth.coarse import coarse, trued
-from booklet.cloth.engine import EASE, PLAIN, Lay, lays, relaid
+from booklet.cloth.engine import PLAIN, Lay, lays, relaid
 from booklet.cloth.judge import judge_plan
 from booklet.cloth.kept import KeptLays, genes_of, hash_of, lay_of
 from booklet.cloth.kinds import Table
-from booklet.cloth.lay import Recipe, widened
+from booklet.cloth.lay import Recipe
+from booklet.cloth.one_way import one_way_buy
 from booklet.cloth.orient import Made
 from booklet.cloth.pieces import ClothGround, LayKind
-from booklet.cloth.plan_of import plan_of
+from booklet.cloth.plan_of import amounts_of, plan_of
+from booklet.cloth.splitting import splittings
+from booklet.cloth.watch import Doing, counted, never, silent
 from booklet.cloth.width_chart import is_base, within_band
+from booklet.cloth.widths import Offer, in_order, no_longer
+from booklet.cloth.widths import preferred as preferred_offer
+from booklet.cloth.working import sold_wide
 from booklet.language import tongue_of
 from booklet.model import ClothNeed, Copy, CutPiece, LayPlan, Saving
 from booklet.problems import Collector, Problem
@@ -39,7 +47,7 @@ from booklet.reading.yaml_source import Source
 
 __all__ = ["EVALUATIONS", "cloth_needs", "width_problems"]
 
-EVALUATIONS = 1500  # of a style in all
+EVALUATIONS = 1200  # of a style in all
 OTHER_CLOTHS = 100  # of them for the chosen width of each cloth beside the one with most plies
 WORTH_TELLING = 50.0  # mm less to buy
 
@@ -57,21 +65,24 @@ def cloth_needs(
     width: str | None = None,
     kept: KeptLays = NONE_KEPT,
     like: Sequence[ClothNeed] = (),
+    doing: Doing = silent,
 ) -> tuple[ClothNeed, ...]:
     """One need a cloth that is cut at all. The first width listed (or `width`) is the chosen one.
 
     `like` are the needs of another size: then only their recommended kinds of lay are placed, by coarse outlines; all
-    kinds and the true outlines where that can't be.
+    kinds and the true outlines where that can't be. `doing` is told what is laid, and how far it is.
     """
     cloths = cloths_to_lay(style, copies, cuts, width)
     if like:
         return tuple(
-            Laying(_coarse(c), cuts, shop, units, kept, collector, kinds_like(c.key, like), true=c).need(0)
+            Laying(
+                coarsened(c), cuts, shop, units, kept, collector, kinds_like(c.key, like), true=c, doing=doing
+            ).need(0)
             for c in cloths
         )
     other = min(OTHER_CLOTHS, evaluations // (2 * max(1, len(cloths))))
     return tuple(
-        Laying(cloth, cuts, shop, units, kept, collector).need(
+        Laying(cloth, cuts, shop, units, kept, collector, doing=doing).need(
             evaluations - other * (len(cloths) - 1) if cloth.most else other
         )
         for cloth in cloths
@@ -84,19 +95,24 @@ def kinds_like(cloth: str, needs: Sequence[ClothNeed]) -> tuple[LayKind, ...]:
     return tuple(kind for kind in KINDS if kind in found) or KINDS
 
 
-def _coarse(cloth: ClothToLay) -> ClothToLay:
+def coarsened(cloth: ClothToLay) -> ClothToLay:
+    """The cloth with outlines of few corners."""
     return replace(cloth, pieces=tuple(coarse(p) for p in cloth.pieces))
 
 
 @dataclass(frozen=True)
 class OnWidth:
-    """All lays of a cloth at one width, mm as sold; `held` are the kinds kept as they stand. `told` says why none is."""
+    """All lays of a cloth at one width, mm as sold; `held` are the kinds kept as they stand. `told` says why none is.
+
+    `most` is the length recommended on narrower cloth, mm.
+    """
 
     width: float
     ground: ClothGround
     lays: tuple[Lay, ...]
     held: tuple[LayKind, ...]
     told: str = ""
+    most: float = math.inf
 
 
 @dataclass(frozen=True)
@@ -115,6 +131,8 @@ class Laying:
     kinds: tuple[LayKind, ...] = KINDS
     made: Made = field(default_factory=dict)
     true: ClothToLay | None = None
+    doing: Doing = silent
+    stop: Callable[[], bool] = never
 
     def need(self, evaluations: int) -> ClothNeed:
         """Everything about the cloth."""
@@ -128,6 +146,7 @@ class Laying:
         for on in others:
             plans += self._plans(on)[:1]
         plans = self._bound(plans, (chosen, *others))
+        parted = self._parted(plans[0], chosen) if chosen.lays and self.true is None else None
         return ClothNeed(
             cloth.key,
             tongue_of(self.units).said(joined(cloth.title)),
@@ -138,23 +157,29 @@ class Laying:
             cloth.fusible,
             cloth.shrinkage,
             least_mm=least_width(cloth, shop),
-            savings=tuple(self._savings(plans, chosen)),
+            savings=tuple(self._savings(plans, chosen, parted)),
+            split_lay=parted and parted[1],
+            one_way_mm=self._one_way(plans),
         )
 
     # -------------------------------------------------------------- laying
 
     def on_widths(self, evaluations: int) -> list[OnWidth]:
-        """The chosen width first, then the others as listed. A wider cloth never takes more of a kind of lay."""
+        """The chosen width first, then the others as listed. A wider cloth never takes more, of any kind of lay and of
+        the one recommended."""
         cloth = self.cloth
         chosen = self._on_width(cloth.widths[0], evaluations, (), True)
         done: dict[float, OnWidth] = {}
         narrower: list[Lay] = []
+        most = math.inf
         for width in sorted(cloth.widths):
             on = chosen if width == chosen.width else self._on_width(width, 0, chosen.lays, False)
-            shortest = tuple(_no_longer(lay, narrower) for lay in on.lays)
+            shortest = no_longer(on.lays, on.ground.width, narrower, most)
             held = tuple(lay.kind for lay in shortest if lay in on.lays and lay.kind in on.held)
-            done[width] = replace(on, lays=shortest, held=held)
-            narrower += done[width].lays
+            done[width] = replace(on, lays=shortest, held=held, most=most)
+            narrower += shortest
+            if shortest:
+                most = shortest[in_order([self._offer(lay) for lay in shortest], most)[0]].length
         return [done[width] for width in cloth.widths]
 
     def _on_width(self, width: float, evaluations: int, like: Iterable[Lay], all_kinds: bool) -> OnWidth:
@@ -179,13 +204,20 @@ class Laying:
             if lay.recipe and lay.genes
         ]
         candidates = [lay for lay in again if lay is not None]
-        found = lays(
-            cloth.pieces, ground, 0 if kept_orders else evaluations, candidates, kinds=left, made=self.made
-        )
+        searched = 0 if kept_orders else evaluations
+        told = f"Laying {cloth.title}, {sold_wide(width, self.units)}"
+        watched = counted(self.doing, told, searched, self.stop)
+        found = lays(cloth.pieces, ground, searched, candidates, watched, left, self.made)
         # What keeps the pieces off even the open cloth says enough.
         flat = [r for kind, r in found.refusals if kind == "open"]
         told = refusal_words(flat or [r for _, r in found.refusals], cloth, self.units)
-        return OnWidth(width, ground, (*held, *found.lays), kinds, told)
+        made = found.lays
+        if self.true is not None:  # of coarse outlines: what counts is how long the true ones take
+            made = tuple(trued(lay, cloth.drawn) for lay in made)
+        return OnWidth(width, ground, (*held, *made), kinds, told)
+
+    def _offer(self, lay: Lay) -> Offer:
+        return Offer(amounts_of(lay, self.cloth, self.shop, self.units)[1], lay.length, lay.kind)
 
     def _held(self, width: float, ground: ClothGround, kind: LayKind) -> Lay | None:
         """The kept lay of these very outlines, if the judge passes it."""
@@ -221,7 +253,7 @@ class Laying:
         why = "" if any(lay.kind == "fold" for lay in on.lays) else open_words(self.cloth, self.units)
         made = [
             plan_of(
-                lay if self.true is None else trued(lay, self.cloth.drawn),
+                lay,
                 self.cloth,
                 on.width,
                 self.shop,
@@ -237,22 +269,36 @@ class Laying:
                 self.collector.add(
                     *(Problem(p.code, p.severity, where, p.what, p.mend) for p in self.judged(plan))
                 )
-        made.sort(key=preferred)
-        return [replace(plan, recommended=n == 0) for n, plan in enumerate(made)]
+        order = in_order([_told(plan) for plan in made], on.most)
+        return [replace(made[k], recommended=n == 0) for n, k in enumerate(order)]
 
     def _bound(self, plans: list[LayPlan], widths: Sequence[OnWidth]) -> list[LayPlan]:
         """The recommended plans with the piece that decides their length, where the chart of widths tells another one."""
-        base = next((p for p in plans if p.recommended and is_base(p.width_mm)), None)
+        base = self._base_length(plans)
         if base is None:
             return plans
         by_width = {on.width: on for on in widths}
         out = []
         for plan in plans:
-            usual = not plan.recommended or within_band(plan.length_mm, base.length_mm, plan.width_mm)
+            usual = not plan.recommended or within_band(plan.length_mm, base, plan.width_mm)
             on = by_width[plan.width_mm]
             lay = next(lay for lay in on.lays if lay.kind == plan.kind)
             out.append(plan if usual else replace(plan, binds=self._binding(lay, on.ground)))
         return out
+
+    def _base_length(self, plans: Sequence[LayPlan]) -> float | None:
+        """The length on the chart's base width, mm: of that plan, else by a placing pass; None where it is not known."""
+        best = [plan for plan in plans if plan.recommended]
+        listed = next((plan.length_mm for plan in best if is_base(plan.width_mm)), None)
+        if listed is not None or not best or not self.cloth.most or self.true is not None:
+            return listed
+        return base_length(self.cloth, self.shop, best[0].kind)
+
+    def _one_way(self, plans: Sequence[LayPlan]) -> float | None:
+        """To buy with a nap, mm; for the cloth with most plies alone, and not for a size that is only placed."""
+        if not plans or not self.cloth.most or self.cloth.fusible or self.true is not None:
+            return None
+        return one_way_buy(self.cloth, plans[0], self.shop, self.units)
 
     def _binding(self, lay: Lay, ground: ClothGround) -> str:
         """The piece without which the lay would be shortest, by a quick look."""
@@ -266,8 +312,10 @@ class Laying:
         keys = [p.key for p in self.cloth.pieces]
         return self.cloth.drawn[min(keys, key=without)].copies[0].piece.key
 
-    def _savings(self, plans: Sequence[LayPlan], chosen: OnWidth) -> Iterable[Saving]:
-        """Where the numbers show a way to buy less."""
+    def _savings(
+        self, plans: Sequence[LayPlan], chosen: OnWidth, parted: tuple[tuple[str, ...], LayPlan] | None
+    ) -> Iterable[Saving]:
+        """Where the numbers show a way to buy less; `parted` as `_parted` gives it."""
         best = next((p for p in plans if p.width_mm == chosen.width and p.recommended), None)
         if best is None:
             return
@@ -280,6 +328,21 @@ class Laying:
         turned = self._turned(chosen)
         if turned is not None and best.buy_mm - turned.buy_mm >= WORTH_TELLING:
             yield Saving("turn", turned.kind, turned.width_mm, turned.buy_mm, best.buy_mm - turned.buy_mm)
+        if parted is not None:
+            keys, lay = parted
+            yield Saving("split", lay.kind, lay.width_mm, lay.buy_mm, best.buy_mm - lay.buy_mm, keys)
+
+    def _parted(self, best: LayPlan, chosen: OnWidth) -> tuple[tuple[str, ...], LayPlan] | None:
+        """A placing pass with pieces cut in two where the style lets them be, and which; None where it buys no less."""
+        kinds = [kind for kind in self.kinds if kind in PLAIN]
+        found: list[tuple[tuple[str, ...], LayPlan]] = []
+        for keys, cloth in splittings(self.cloth):
+            made = lays(cloth.pieces, chosen.ground, kinds=kinds, made=self.made).lays
+            plans = [plan_of(lay, cloth, chosen.width, self.shop, self.units) for lay in made]
+            pieces = tuple(dict.fromkeys(cloth.drawn[key].copies[0].piece.key for key in keys))
+            found += [(pieces, plan) for plan in plans if not self.judged(plan)]
+        saving = [f for f in found if best.buy_mm - f[1].buy_mm >= WORTH_TELLING]
+        return min(saving, key=lambda f: (f[1].buy_mm, len(f[0]), preferred(f[1])), default=None)
 
     def _turned(self, chosen: OnWidth) -> LayPlan | None:
         """A placing pass as if no piece were held to one way; None where none is."""
@@ -294,10 +357,8 @@ class Laying:
 
 def preferred(plan: LayPlan) -> tuple[float, float, int]:
     """Sorts plans of one width: the least to buy, of these the shortest to a millimetre, then the least work."""
-    return (plan.buy_mm, float(round(plan.length_mm)), EASE.index(plan.kind))
+    return preferred_offer(_told(plan))
 
 
-def _no_longer(lay: Lay, narrower: Sequence[Lay]) -> Lay:
-    """The lay, or a shorter one of its kind that lies on a narrower cloth."""
-    best = min((n for n in narrower if n.kind == lay.kind), key=lambda n: n.length, default=lay)
-    return widened(best, lay.width, lay.bound) if best.length < lay.length else lay
+def _told(plan: LayPlan) -> Offer:
+    return Offer(plan.buy_mm, plan.length_mm, plan.kind)

@@ -27,13 +27,14 @@ YARDS = (
     (5, 4.25, 4.125, 3.875, 3.375, 3.125, 2.875, 2.75),
 )
 BASE_IN = 44.5
+BASE_WIDTH = BASE_IN * MM_PER["in"]  # mm
 BASE_WITHIN = 40.0  # mm: a cloth of 110, 112 or 115 cm stands for the column
 BELOW, ABOVE = 0.85, 1.20
 
 
 def is_base(width: float) -> bool:
     """Whether a cloth so wide as sold, mm, is the one that lengths are reckoned from."""
-    return abs(width - BASE_IN * MM_PER["in"]) <= BASE_WITHIN
+    return abs(width - BASE_WIDTH) <= BASE_WITHIN
 
 
 def expected(base_length: float, width: float) -> float:

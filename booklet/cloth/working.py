@@ -38,6 +38,11 @@ def tenths(mm: float, units: Units) -> str:
     return show(mm, units) if units == "in" else told(f"{mm / 10:.1f}{NBSP}cm", units)
 
 
+def sold_wide(mm: float, units: Units) -> str:
+    """A cloth's width as it is sold, in whole centimetres or inches: '150 cm', '59 in'."""
+    return told(f"{mm / MM_PER['in']:.0f}{NBSP}in" if units == "in" else f"{mm / 10:.0f}{NBSP}cm", units)
+
+
 def plural(count: int, one: str, more: str = "") -> str:
     """'1 spool', '2 spools'."""
     return f"{count} {one if count == 1 else more or one + 's'}"

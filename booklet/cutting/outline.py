@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -267,9 +266,3 @@ def _on_half(notch: NotchStroke, piece: Piece) -> bool:
     return all(_side_of(z, origin, way) > -1e-6 for stroke in notch.strokes for z in stroke) and any(
         _side_of(z, origin, way) > 0.5 for stroke in notch.strokes for z in stroke
     )
-
-
-def turn_degrees(a: complex, b: complex) -> float:
-    """Angle between two directions, degrees, for the checks of what runs on smoothly."""
-    t = b / a
-    return math.degrees(abs(math.atan2(t.imag, t.real)))

@@ -21,6 +21,7 @@ from booklet.model import (
     Place,
     Pleat,
     Side,
+    Split,
     TakeUp,
 )
 from booklet.paths import Path, Placement
@@ -95,6 +96,11 @@ def _from_fold(piece: Piece) -> list[Edge]:
     return [*piece.edges[n + 1 :], *piece.edges[:n]]
 
 
+def _split_over(split: Split, over: Placement) -> Split:
+    a, b = split.line
+    return replace(split, line=(over.apply(b), over.apply(a)))  # its first part stays on the same side
+
+
 def turned_over(piece: Piece) -> Piece:
     """A piece drawn for the wearer's other side: mirrored, its edges keeping their names."""
     over, side = Placement.mirror(0j, 1j), OTHER[piece.drawn_for]
@@ -105,6 +111,7 @@ def turned_over(piece: Piece) -> Piece:
         edges=tuple(_turned(e, over) for e in reversed(piece.edges)),
         grain=(over.apply(piece.grain[0]), over.apply(piece.grain[1])),
         match=None if piece.match is None else over.apply(piece.match),
+        split=piece.split and _split_over(piece.split, over),
         darts=tuple(_dart_over(d, over) for d in piece.darts),
         fold_lines=tuple(replace(f, path=f.path.placed(over)) for f in piece.fold_lines),
         openings=tuple(replace(o, at=over.apply(o.at), foot=over.apply(o.foot)) for o in piece.openings),

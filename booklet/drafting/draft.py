@@ -39,7 +39,7 @@ def work_out_measures(
         raise Fault.of(
             "missing-measure", f"{body_file} has no {name}, and the style has no rule for it",
             style.where("rules", busy[-1]) if busy else style.where("needs"),
-            f"Measure it and add `{name}:` to the body's file.",
+            f"Measure it and add `{name}:` to that file.",
         )  # fmt: skip
 
     for name in data.get("needs") or ():

@@ -14,6 +14,7 @@ from booklet.drafting.darts import ask_dart
 from booklet.drafting.marking import marked, matched
 from booklet.drafting.places import edge_of
 from booklet.drafting.shape import Shape, outline_entries, snapped
+from booklet.drafting.splitting import split_of
 from booklet.drafting.stretches import BENT, bent_levels
 from booklet.drafting.table import Table
 from booklet.drafting.verbs import VERBS
@@ -246,6 +247,7 @@ class PieceMaker:
             nap=bool(raw.get("nap", False)),
             may_cross=raw.get("may turn") == "across",
             match=details.match_point(asked, edges),
+            split=split_of(asked, shape, edges, grain),
             trueings=shape.trueings,
             derived_edges=shape.derived,
             pleats=tuple(details.pleat(p) for p in shape.pleats),

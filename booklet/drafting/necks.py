@@ -94,6 +94,18 @@ def amount_above(asked: Asked, key: str, least: float = 1.0) -> float:
     return size
 
 
+def spread_of(asked: Asked, point: float) -> float:
+    """How far a collar's point, `point` mm long, lies out beyond a square to its neck edge, mm. Raises `Fault`."""
+    spread = asked.amount("spread", default=0.0)
+    if not abs(spread) < point * 0.95:
+        raise asked.fault(
+            "spread",
+            f"the points of {asked.key} are {point:.1f} mm long and to lie {spread:.1f} mm out",
+            "Let them be longer, or spread less.",
+        )
+    return spread
+
+
 def grain_of(high: float) -> tuple[complex, complex]:
     """The grain of half a collar or stand, along its centre back, in the middle three fifths of its height, tail to head."""
     across = 0.5 * high

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from shapely import STRtree
+from shapely import STRtree, get_dimensions, union_all
 from shapely.geometry import LineString, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
@@ -125,7 +125,13 @@ def struck_words(drawing: Drawing) -> list[Finding]:
 
 
 def _seen(entry: Flat, shape: BaseGeometry) -> BaseGeometry:
-    return shape.intersection(window_of(entry.clips)) if entry.clips else shape
+    """What of a shape its clips leave; an area that a clip only touches leaves lines too, which are none of it."""
+    if not entry.clips:
+        return shape
+    left = shape.intersection(window_of(entry.clips))
+    if left.geom_type != "GeometryCollection":
+        return left
+    return union_all([g for g in left.geoms if get_dimensions(g) == get_dimensions(shape)])
 
 
 def _inked(text: Text, box: BaseGeometry) -> BaseGeometry:

@@ -108,16 +108,22 @@ class _Finder:
         self.lines = STRtree(list(scene.lines))
 
     def spots(self, label: Label) -> list[_Spot]:
+        found = self._set(label, _settings(label.text))
+        if not found and "\n" in label.text:  # broken elsewhere it may be less wide
+            found = self._set(label, _settings(label.text.replace("\n", " "))[1:])
+        found.sort(key=lambda s: s.cost)
+        return found[:_KEEP]
+
+    def _set(self, label: Label, settings: Sequence[tuple[str, ...]]) -> list[_Spot]:
         found: list[_Spot] = []
-        for lines in _settings(label.text):
+        for lines in settings:
             wide = max(measure(line, label.size_pt, label.weight) for line in lines)
             tall = _block_height(len(lines), label.size_pt)
             if label.surface:
                 found += self._on(label, lines, wide, tall)
             if label.leader:
                 found += self._beside(label, lines, wide, tall)
-        found.sort(key=lambda s: s.cost)
-        return found[:_KEEP]
+        return found
 
     def _on(self, label: Label, lines: tuple[str, ...], wide: float, tall: float) -> list[_Spot]:
         """Spots on the surface, the nearest to the target first."""

@@ -126,7 +126,7 @@ def measure_line(
 
     `offset` moves the line off the edge, to the left hand of a->b where positive; `witness` draws the short
     bars at its ends. A line too short for its label has the label beside it: towards `beside` if given, else
-    on the side of the offset.
+    on the side of the offset. Without a label the line is whole.
     """
     label = tidy(label)
     d = unit(b - a)
@@ -137,7 +137,7 @@ def measure_line(
     items: list[Item] = []
     head_long, head_wide = look.MEASURE_HEAD_LONG, look.MEASURE_HEAD_WIDE
     inside = long >= 2 * head_long + 0.6
-    fits = long >= words + 2 * 1.0 + 2 * head_long + 2.0
+    fits = bool(label) and long >= words + 2 * 1.0 + 2 * head_long + 2.0
     middle = (p + q) / 2
     lines: list[Path] = []
     if fits:
@@ -155,7 +155,9 @@ def measure_line(
                 Path.line(p - d * (head_long + 1.4), p - d * head_long * 0.7),
                 Path.line(q + d * head_long * 0.7, q + d * (head_long + 1.4)),
             ]
-        items.append(_label_beside(middle, unit(beside) if beside else out, label, size_pt, stroke.colour))
+        if label:
+            away = unit(beside) if beside else out
+            items.append(_label_beside(middle, away, label, size_pt, stroke.colour))
     sign = 1 if inside else -1
     heads = (
         arrow_head(p, -d * sign, head_long, head_wide),

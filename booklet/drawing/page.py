@@ -19,7 +19,7 @@ class Bookmark:
 
 @dataclass(frozen=True)
 class PageSpec:
-    """One page: what is on it, what a viewer calls it ('3', 'B2'), and the bookmarks that lead to it."""
+    """One page: what is on it, what a viewer calls it ('3', 'B2'), the bookmarks that lead to it, the section it is of."""
 
     drawing: Drawing
     label: str = ""
@@ -27,6 +27,7 @@ class PageSpec:
     woven: tuple[str, int] | None = (
         None  # a page of another PDF that is laid on it: file, and the page counted from 0
     )
+    section: str = ""
 
 
 @dataclass(frozen=True)
@@ -50,7 +51,8 @@ class SizeLines:
     """What of a nested piece belongs to one size, in the piece's mm: its own cut line and the marks that move with it.
 
     `cut` holds the cut line's paths, on which the size is named; `layer` is what a viewer calls the size's layer. Where
-    sizes run together and take turns, `turns` are places of this size's with the direction across the line.
+    sizes run together and take turns, `turns` are places of this size's with the direction across the line. `spots` are
+    marks that look alike in all sizes and must be named: what row each belongs to, and its place.
     """
 
     size: str
@@ -59,6 +61,7 @@ class SizeLines:
     cut: tuple[Path, ...]
     items: tuple[Item, ...]
     turns: tuple[tuple[complex, complex], ...] = ()
+    spots: tuple[tuple[str, complex], ...] = ()
 
 
 @dataclass(frozen=True)

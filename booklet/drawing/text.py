@@ -251,6 +251,11 @@ def break_lines(
     return tuple(lines)
 
 
+def widest_word(markup: str, size_pt: float = BODY_PT, weight: int = 400) -> float:
+    """Width of the widest word, in mm: on a narrower line it is cut."""
+    return max((_chunk_width(c, size_pt) for c in _chunks(markup, weight) if c is not None), default=0.0)
+
+
 def _chunk_width(chunk: Chunk, size_pt: float) -> float:
     return sum(measure(text, size_pt, weight) for text, weight in chunk)
 

@@ -1,6 +1,6 @@
 """A binder's index: every style with its drawing, what it takes, and the page where its sheet begins.
 
-Pages keep their left edge free for the holes; two short marks show where ISO 838 has them.
+Pages keep the edge of the holes free, the left one, of backs the right one; short marks show where ISO 838 has them.
 """
 
 from __future__ import annotations
@@ -15,14 +15,17 @@ from booklet.drawing.scaled import fitted
 from booklet.drawing.text import break_lines, paragraph
 from booklet.model import Job
 from booklet.pages import figures
+from booklet.pages.compose import compose
 from booklet.pages.copy_words import recommended_lay
 from booklet.pages.flow import Block, flow, heading_block, words_block
+from booklet.pages.nest_words import sizes_told
 from booklet.pages.packs import PageRun
 from booklet.pages.shop_sheet import sheet_blocks
 from booklet.pages.spec import Leaf, frame_words, framed, heading, paper_of, rule, shortened
 from booklet.pages.words import Words, sentence
 from booklet.paths import Placement
 from booklet.problems import Problem
+from booklet.reading.packs import Pack
 
 # ISO 838: holes 80 mm apart, their middles 12 mm from the edge and alike far from the page's middle. On Letter paper
 # three holes 4 1/4 in apart, 1/2 in from the edge (common practice, no source).
@@ -63,17 +66,43 @@ def sheet_run(job: Job, words: Words, views: Sequence[tuple[str, Drawing]]) -> P
     return PageRun(len(filled), pages)
 
 
+def pack_run(job: Job, pack: Pack, views: Sequence[tuple[str, Drawing]]) -> PageRun:
+    """The pages of a pack; their bookmarks stand under one of the style."""
+
+    def pages(first: int, of: int) -> list[PageSpec]:
+        made = compose(job, cover=views, pack=pack, begin=first, total=of)
+        deeper = [
+            replace(p, bookmarks=tuple(replace(m, level=m.level + 1) for m in p.bookmarks)) for p in made
+        ]
+        own = Bookmark(f"{job.style.code} {job.style.title}")
+        return [replace(deeper[0], bookmarks=(own, *deeper[0].bookmarks)), *deeper[1:]]
+
+    return PageRun(len(compose(job, cover=views, pack=pack)), pages)
+
+
+def turned_page(shop: str, job: Job, words: Words, n: int, of: int) -> PageSpec:
+    """The back of the last leaf before the next style: it says that it is empty on purpose."""
+    paper = paper_of(job)
+    board = Board()
+    frame_words(board, paper, words("binder.title"), shop, shop, "", words("frame.page", n=n, of=of))
+    middle = (paper.left + paper.right) / 2
+    board.text(
+        middle, paper.height / 2, words("binder.empty"), look.TABLE_PT, 400, look.SOFT, "middle", role="label"
+    )
+    return PageSpec(board.drawing(paper.width, paper.height), str(n))
+
+
 def index_pages(
     name: str,
-    shop: str,
     entries: Sequence[Entry],
     broken: Sequence[Broken],
-    job: Job | None,
+    job: Job,
     words: Words,
     of: int,
 ) -> list[PageSpec]:
-    """The index with the entries as they are numbered, and what has no sheet. `job` lends paper and units."""
-    paper = paper_of(job) if job is not None else look.A4
+    """The index of the shop called `name` with the entries as they are numbered, and what has no sheet. `job` lends the
+    paper."""
+    paper = paper_of(job)
     blocks: list[Block] = [_entry(e, paper, n) for n, e in enumerate(entries)]
     if broken:
         blocks.append(heading_block(words("binder.broken"), words("binder.broken_aside"), paper))
@@ -82,13 +111,23 @@ def index_pages(
     for n, items in enumerate(flow(blocks, paper.top, paper.foot) or ((),), 1):
         board = Board()
         aside = words("binder.aside", count=len(entries))
-        frame_words(board, paper, words("binder.title"), name, shop, "", words("frame.page", n=n, of=of))
+        frame_words(board, paper, words("binder.title"), name, name, "", words("frame.page", n=n, of=of))
         if n == 1:
-            heading(board, paper, name, aside)
+            heading(board, _beside_mark(board, job, paper), name, aside)
         board.add(*items)
         marks = (Bookmark(words("binder.title")),) if n == 1 else ()
         pages.append(PageSpec(board.drawing(paper.width, paper.height), str(n), marks))
     return pages
+
+
+def _beside_mark(board: Board, job: Job, paper: look.Paper) -> look.Paper:
+    """Draws the shop's mark at the right of the heading, if it has one; the paper that is left for the words."""
+    if not isinstance(job.shop.mark, Drawing):
+        return paper
+    mark = fitted(job.shop.mark, 26.0, 10.0, pens=True)
+    at = complex(paper.right - mark.width, paper.title_baseline - mark.height + 1.0)
+    board.group(mark.items, Placement.move(at), role="mark")
+    return replace(paper, right_margin=paper.right_margin + mark.width + 5.0)
 
 
 def _entry(entry: Entry, paper: look.Paper, n: int) -> Block:
@@ -128,15 +167,19 @@ def _entry(entry: Entry, paper: look.Paper, n: int) -> Block:
 def _amounts(job: Job, words: Words) -> list[str]:
     minutes = figures.hours(sum(s.minutes for s in job.steps), words)
     pieces = words("cover.pieces", count=len(job.size.cut_pieces))
-    out = [f"{words('cover.size')} {job.size.size} · " + words("binder.work", pieces=pieces, minutes=minutes)]
+    size = f"{words('cover.size')} {job.size.size}"
+    if job.nested:
+        size = sentence(sizes_told([s.size for s in job.sizes], words))
+    out = [f"{size} · " + words("binder.work", pieces=pieces, minutes=minutes)]
     for need in job.size.cloths:
-        lay = recommended_lay(job.size, need.key)
-        if lay is not None:
-            width, buy = (
-                figures.cloth_width(lay.width_mm, job.units),
-                figures.cloth_length(lay.buy_mm, job.units),
-            )
-            out.append(words("binder.cloth", cloth=sentence(need.title), width=width, buy=buy))
+        lays = [lay for s in job.sizes if (lay := recommended_lay(s, need.key)) is not None]
+        if not lays:
+            continue
+        bought = [lay.buy_mm for lay in lays]
+        least, most = (figures.cloth_length(mm, job.units) for mm in (min(bought), max(bought)))
+        buy = least if least == most else words("binder.from_to", least=least, most=most)
+        width = figures.cloth_width(lays[0].width_mm, job.units)
+        out.append(words("binder.cloth", cloth=sentence(need.title), width=width, buy=buy))
     return out
 
 
@@ -144,21 +187,31 @@ def _broken(broken: Broken, paper: look.Paper) -> list[Block]:
     wide = paper.right - paper.left
     blocks = [words_block(broken.name, paper.left, wide, weight=600, before=4, keep=True)]
     for problem in broken.problems:
-        where = f"{problem.where}: " if problem.where is not None else ""
-        text = f"{where}{problem.sentence()}"
         blocks.append(
-            words_block(text, paper.left + 4, wide - 4, look.CHECK_PT, look.CHECK_LEADING, before=1.2)
+            words_block(
+                problem.sentence(), paper.left + 4, wide - 4, look.CHECK_PT, look.CHECK_LEADING, before=1.2
+            )
         )
     return blocks
 
 
-def holed(page: PageSpec, paper: str) -> PageSpec:
-    """The page with two or three short marks at its left edge, level with the binder's holes."""
+def holed(page: PageSpec, paper: str, n: int, one_sided: bool = False) -> PageSpec:
+    """Page `n` with two or three short marks at its edge, level with the binder's holes: the left one, and where both
+    sides are printed the right one of backs, whose wide margin then lies there. A sheet that is folded has none.
+    """
     off, places = HOLES[paper]
-    drawing = page.drawing
+    form, drawing = look.PAPERS[paper], page.drawing
+    if (drawing.width, drawing.height) != (form.width, form.height):
+        return page
+    back = not one_sided and n % 2 == 0
+    items: tuple[Item, ...] = drawing.items
     board = Board()
+    if back and items:
+        board.group(items, Placement.move(form.right_margin - form.left), role="back")
+        items = tuple(board.items)
+    marks = Board()
     for down in places:
         y = drawing.height / 2 + down
-        board.line(complex(off - 4.0, y), complex(off + 1.0, y), MARK, "hole")
-    items: tuple[Item, ...] = (*drawing.items, *board.items)
-    return replace(page, drawing=replace(drawing, items=items))
+        a, b = ((form.width - x if back else x) for x in (off - 4.0, off + 1.0))
+        marks.line(complex(a, y), complex(b, y), MARK, "hole")
+    return replace(page, drawing=replace(drawing, items=(*items, *marks.items)))

@@ -19,7 +19,7 @@ from booklet.sewing.size_words import merge_lines, size_phrases
 
 FIRST_ROOM = 96.0  # the drawing and its table share a page if the drawing has at least this
 BETWEEN = 10.0
-COUNT_WIDE = 18.5
+COUNT_WIDE, DONE_WIDE = 18.5, 8.5
 NONE = "–"
 
 
@@ -61,8 +61,8 @@ def _table(job: Job, words: Words, paper: look.Paper) -> list[Block]:
             )
             for n, c in enumerate(cloths)
         ),
-        Column(how, right - how - 9, words("chart.lay"), size_pt=look.CHECK_PT),
-        Column(right - 7, 7, words("chart.done"), "middle"),
+        Column(how, right - how - DONE_WIDE - 2, words("chart.lay"), size_pt=look.CHECK_PT),
+        Column(right - DONE_WIDE, DONE_WIDE, words("chart.done"), "middle"),
     )
     rows = [_row(job, cut, cloths, words, right) for cut in _numbered(job)]
     totals = [str(plies_in_all(c, job.size)) for c in cloths]
@@ -86,7 +86,7 @@ def _row(job: Job, cut: CutPiece, cloths: tuple[ClothNeed, ...], words: Words, r
     for cloth in cloths:
         n = sum(r.count for r in cut.piece.cuts if r.cloth == cloth.key)
         counts.append(str(n) if n else NONE)
-    box = marks.tick_box(right - 7 + 1.5, -3.5, 4.0)
+    box = marks.tick_box(right - DONE_WIDE / 2 - 2.0, -3.5, 4.0)
     text = "\n".join(lines_of_sizes(job, cut, words) if job.nested else how_lines(job, cut, words))
     return Row((str(cut.piece.number), cut.piece.heading, *counts, text, ""), extra=(box,))
 
@@ -107,14 +107,16 @@ def how_lines(job: Job, cut: CutPiece, words: Words, size: SizedResult | None = 
     for n, (line, rule) in enumerate(zip(lines, cut.piece.cuts, strict=True)):
         name = "" if alike or len(lines) == 1 else f"{cloth_title(job, line.cloth)}: "
         if n == 0 or not alike:
-            out.append(f"{name}**{line.words}**; {line.how_to}")
+            out.append(words.spaced(f"{name}**{line.words}**; {line.how_to}"))
         outline = outline_words(rule, words)
         if rule.fused and len(lines) > 1:
             key = "chart.fused" if outline else "chart.fused_all"
             more.append(words(key, cloth=cloth_title(job, line.cloth), outline=outline))
     more += _meetings(job, cut, words, size or job.size)
+    if any(cut.piece.key in saving.pieces for need in job.size.cloths for saving in need.savings):
+        more.append(words("chart.may_split"))
     if more:
-        out.append("; ".join(more))
+        out.append(words.spaced("; ".join(more)))
     base = job.size.cut_piece(cut.piece.key)
     shown = (
         base if _allowances(cut) == _allowances(base) else cut
@@ -141,7 +143,7 @@ def _meetings(job: Job, cut: CutPiece, words: Words, of: SizedResult) -> list[st
             doubled = 2 if parent.half and cut.piece.half else 1
             size = figures.length(edge.sewn_length * doubled, job.units)
         out.append(
-            words("chart.meets", piece=parent.title, edge=figures.edge_called(edge, name), length=size)
+            words("chart.meets", piece=parent.title, edge=figures.edge_called(edge, name, words), length=size)
         )
     return out
 

@@ -17,7 +17,7 @@ from booklet.pages.spec import Leaf, paper_of
 from booklet.pages.words import Words, sentence
 from booklet.sewing.size_align import in_a_row
 from booklet.sewing.size_words import merge_lines, size_phrases
-from booklet.units import NBSP, show
+from booklet.units import NBSP, show, told
 
 TICK_WIDE = 13.0
 RULED = 9.0  # mm from line to line where somebody writes
@@ -40,8 +40,8 @@ def checks_leaves(job: Job, words: Words) -> list[Leaf]:
 
 
 def _within(mm: float, job: Job) -> str:
-    told = show(mm, "in") if job.units == "in" else f"{mm:g}{NBSP}mm"  # half millimetres are kept
-    return f"±{NBSP}{told}"
+    size = show(mm, job.units) if job.units == "in" else f"{mm:g}{NBSP}mm"  # half millimetres are kept
+    return f"±{NBSP}{told(size, job.units)}"
 
 
 def _box(right: float) -> Item:
@@ -107,12 +107,14 @@ def _targets(job: Job, n: int) -> str:
 def _end_checks(job: Job, words: Words, paper: look.Paper) -> list[Block]:
     """The finished garment's measures with room for what was found."""
     left, right = paper.left, paper.right
-    more = 32.0 if job.nested else 0.0  # for the figures of all sizes
+    # Where each measure stands for all sizes, room is taken from its name and from what is written in.
+    name, target, off = (40.0, 80.0, 17.0) if job.nested else (56.0, 26.0, 26.0)
+    x = [left, left + name + 2, left + name + target + 4, left + name + target + off + 10]
     columns = (
-        Column(left, 56 - more / 2, words("checks.measure")),
-        Column(left + 58 - more / 2, 26 + more, words("checks.target"), "end", 600),
-        Column(left + 88 + more / 2, 26 - more / 4, words("checks.tolerance"), "end"),
-        Column(left + 120 + more / 4, right - left - 120 - more / 4 - TICK_WIDE - 6, words("checks.found")),
+        Column(x[0], name, words("checks.measure")),
+        Column(x[1], target, words("checks.target"), "end", 600),
+        Column(x[2], off, words("checks.tolerance"), "end"),
+        Column(x[3], right - x[3] - TICK_WIDE - 2, words("checks.found")),
         Column(right - TICK_WIDE, TICK_WIDE, words("checks.ok"), "middle"),
     )
     rows = []
@@ -177,11 +179,11 @@ def _job(job: Job, words: Words, paper: look.Paper) -> list[Block]:
     half = (paper.right - paper.left - 12) / 2
     client = job.size.body_code
     asked = (("number", ""), ("client", client), ("begun", ""), ("due", ""))
-    for n, (key, told) in enumerate(asked):
+    for n, (key, known) in enumerate(asked):
         x, y = paper.left + (n % 2) * (half + 12), 6.0 + (n // 2) * RULED
         board.text(x, y, words(f"sign_off.{key}"), look.CHECK_PT, 400, look.SOFT, role="label")
-        if told:
-            board.text(x + 28, y, told, look.TABLE_PT, 600, role="label")
+        if known:
+            board.text(x + 28, y, known, look.TABLE_PT, 600, role="label")
         board.line(complex(x + 26, y + 1.4), complex(x + half, y + 1.4), look.ROW_RULE, "rule")
     return [Block(6.0 + RULED + 3.0, tuple(board.items))]
 

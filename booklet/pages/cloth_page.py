@@ -106,7 +106,7 @@ def _rows(need: ClothNeed, job: Job, words: Words, left: float, right: float) ->
     for width, why in need.refusals:
         first, second = _columns(words, left, right)[:2]
         columns = (first, replace(second, width=right - second.x))
-        told = (figures.cloth_width(width, job.units), f"{words('cloth.cannot')}: {why}")
+        told = (figures.cloth_width(width, job.units), words.spaced(f"{words('cloth.cannot')}: {why}"))
         rows.append(Row(told, soft=True, columns=columns))
     return rows
 

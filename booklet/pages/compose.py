@@ -7,6 +7,7 @@ The tile run is printed on its own, single-sided, and begins on a new leaf: an o
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from booklet.drawing import look
 from booklet.drawing.display import Board, Drawing
@@ -51,7 +52,8 @@ def compose(
         raise Fault.of("pack", f"the pack '{pack.name}' has no page for {job.style.title}", None)
     pages: list[PageSpec] = []
     if pack.has("cover"):
-        pages.append(framed(cover_leaf(job, words, cover, _contents(parts, starts)), job, words, begin, of))
+        leaf = cover_leaf(job, words, cover, _contents(parts, starts))
+        pages.append(replace(framed(leaf, job, words, begin, of), section="cover"))
     for part, start, blank in zip(parts, starts, blanks, strict=True):
         if blank:
             pages.append(_blank(job, words, start - 1, of))
@@ -59,7 +61,7 @@ def compose(
         if len(run) != part.run.count:
             what = "the tile run" if part.section == "pattern" else part.section
             raise ValueError(f"{what} has {len(run)} pages, not the {part.run.count} that it promised")
-        pages += run
+        pages += [replace(page, section=part.section) for page in run]
     return pages
 
 

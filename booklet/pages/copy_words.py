@@ -134,10 +134,16 @@ def placing_line(placing: Placing, lay: LayPlan, size: SizedResult, words: Words
     rule = first.rule
     plies = len(placing.copies)
     parts = []
+    if placing.part:
+        split = first.piece.split
+        halved = split is not None and split.at == "fold"
+        parts.append(words("copies.half_part") if halved else words("copies.part", part=placing.part))
     if placing.mirrored:
         parts.append(words("copies.paper_down"))
     if placing.spare:
-        layer = "one" if rule.face == "either" else "upper" if placing.mirrored else "under"
+        # Folded right sides together, the upper layer shows its wrong side.
+        upper = (placing.mirrored != first.placing.mirrored) == (rule.face == "up")
+        layer = "one" if rule.face == "either" else "upper" if upper else "under"
         parts.append(words(f"copies.{layer}_layer"))
     elif rule.face != "either":
         parts.append(face_words(rule, words))

@@ -20,6 +20,11 @@ from booklet.paths import Placement
 TITLE_PT, TITLE_LEADING = 30.0, 11.6
 FACTS_X = 28.0  # from the left margin to the facts' values
 MARK_WIDE, MARK_HIGH = 40.0, 22.0
+GAP, CAPTION, LEAST_DRAWN = (
+    14.0,
+    5.0,
+    30.0,
+)  # mm between the drawings, from one to its caption; no drawing is lower
 PAIRS = 5.2  # leading of the facts
 
 
@@ -58,27 +63,23 @@ def _drawings(
     top: float,
     foot: float,
 ) -> None:
-    """The garment's drawings in the middle of the ground between text and facts, 1:1, with their captions."""
+    """The garment's drawings in the middle of the ground between text and facts, with their captions: 1:1, or all alike
+    smaller where the ground is too low for that."""
     if not cover:
         return
-    sizes = [_inked(d) for _, d in cover]
-    gap = 14.0
-    wide = sum(b[2] - b[0] for b in sizes) + gap * (len(cover) - 1)
-    high = max(b[3] - b[1] for b in sizes)
+    boxes = [_inked(d) for _, d in cover]
+    high = max(b[3] - b[1] for b in boxes)
+    scale = min(1.0, max(foot - top - CAPTION, LEAST_DRAWN) / high)
+    drawn = [fitted(d, (b[2] - b[0]) * scale, high * scale) for (_, d), b in zip(cover, boxes, strict=True)]
+    wide = sum(d.width for d in drawn) + GAP * (len(drawn) - 1)
     x = (paper.left + paper.right - wide) / 2
-    y = top + max(0.0, (foot - top - high - 5.0) / 2)
-    for (caption, drawing), box in zip(cover, sizes, strict=True):
-        own = box[2] - box[0]
-        board.group(
-            drawing.items,
-            Placement.move(complex(x - box[0], y + (high - (box[3] - box[1])) - box[1])),
-            role="picture",
-        )
+    foot = top + (foot - top + high * scale - CAPTION) / 2
+    for (caption, _), drawing in zip(cover, drawn, strict=True):
+        board.group(drawing.items, Placement.move(complex(x, foot - drawing.height)), role="picture")
         if caption:
-            board.text(
-                x + own / 2, y + high + 5.0, caption, look.LABEL_PT, 400, look.SOFT, "middle", role="label"
-            )
-        x += own + gap
+            at = x + drawing.width / 2
+            board.text(at, foot + CAPTION, caption, look.LABEL_PT, 400, look.SOFT, "middle", role="label")
+        x += drawing.width + GAP
 
 
 def _inked(drawing: Drawing) -> tuple[float, float, float, float]:
@@ -147,4 +148,5 @@ def _allowances(job: Job, words: Words) -> str:
             if mm > 0:
                 found[mm] = found.get(mm, 0.0) + sum(e.length for e in edges)
     sizes = ", ".join(figures.both(mm, words) for mm in sorted(found))
-    return f"{words('cover.allowances_in')}: {sizes}" if sizes else sentence(words("chart.none"))
+    told = words.spaced(f"{words('cover.allowances_in')}: {sizes}")
+    return told if sizes else sentence(words("chart.none"))

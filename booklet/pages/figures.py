@@ -54,7 +54,7 @@ def weights_told(text: str, units: str) -> str:
 def _ounces(weight: str) -> str:
     """1 oz/yd² is 28.3495 g on 0.836127 m², 33.906 g/m² (arithmetic)."""
     ounces = re.sub(r"[\d.]+", lambda m: f"{float(m.group()) / 33.906:.1f}", weight.removesuffix("g/m²"))
-    return f"{ounces}oz/yd²"
+    return f"{ounces.strip()}{NBSP}oz/yd²"
 
 
 def declared(mm: float) -> Length:
@@ -84,13 +84,12 @@ def called(name: str, units: str) -> str:
     return tongue_of(units).said(name.replace("_", " "))
 
 
-def edge_called(edge: Edge | None, name: str) -> str:
-    """An edge's words for print: as the style calls it, else its name without its side, spelt plainly."""
-    if edge is not None and edge.called:
-        return edge.called
+def edge_called(edge: Edge | None, name: str, words: Words) -> str:
+    """An edge's words for print: as the style calls it, else its name, spelt plainly; one half of an opened piece with its
+    side."""
     base, _, side = name.partition(".")
-    plain = base.replace("_", " ")
-    return f"{plain}, {side}" if side in ("left", "right") else plain
+    plain = edge.called if edge is not None and edge.called else base.replace("_", " ")
+    return f"{plain}{words('sheet.side', side=words('measures.' + side))}" if side in ("left", "right") else plain
 
 
 def allowances(piece: Piece) -> tuple[tuple[float, tuple[Edge, ...]], ...]:
@@ -117,7 +116,7 @@ def allowance_words(cut: CutPiece, words: Words, units: str | None = None) -> st
     usual, parts = "", []
     for n, (mm, edges) in enumerate(groups):
         size = words("chart.none") if mm == 0 else both(mm, words) if units is None else show(mm, units)
-        called = dict.fromkeys(edge_called(e, e.name) for e in edges)
+        called = dict.fromkeys(edge_called(e, e.name, words) for e in edges)
         if len(groups) == 1 and mm > 0:
             return words("chart.allowance_all", length=size)
         if n == 0 and mm > 0 and len(called) > NAMED:

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from booklet.drawing import look
 from booklet.drawing.display import Board, Fill, Group, Item
-from booklet.drawing.text import break_lines, height_mm, paragraph
+from booklet.drawing.text import break_lines, height_mm, measure, paragraph, widest_word
 from booklet.paths import Placement
 
 SHORT = 7  # rows of a table that stays on one page
+THIN = 0.4  # a last page under this share of its height takes over from the one before
 ROW_UP, ROW_DOWN = 4.6, 2.1  # a table row: rule above to first baseline, last baseline to rule below
 
 
@@ -19,7 +20,7 @@ class Block:
     """Something `height` mm high, its items drawn from y = 0 down, x on the page.
 
     `before`: white above it, left out at a page's top. `keep`: stays on one page with the next block.
-    `again`: drawn first where a page begins with this block (a table's head).
+    `again`: drawn first where a page begins with this block (a table's head). `heading`: a part of the page begins with it.
     """
 
     height: float
@@ -27,16 +28,38 @@ class Block:
     before: float = 0.0
     keep: bool = False
     again: Block | None = None
+    heading: bool = False
 
 
 @dataclass
 class _Page:
     items: list[Item] = field(default_factory=list)
     y: float = 0.0
+    first: int = 0  # of its blocks
 
 
-def flow(blocks: Sequence[Block], top: float, foot: float) -> tuple[tuple[Item, ...], ...]:
-    """The blocks on as many pages as they need; a block higher than a page gets one of its own."""
+def flow(
+    blocks: Sequence[Block], top: float, foot: float, balanced: bool = True
+) -> tuple[tuple[Item, ...], ...]:
+    """The blocks on as many pages as they need; a block higher than a page gets one of its own.
+
+    `balanced`: where the last page would be rather empty, it begins at an earlier heading if that leaves enough before it.
+    """
+    pages = _filled(blocks, top, foot)
+    if balanced and len(pages) > 1 and pages[-1].y - top < THIN * (foot - top):
+        before, last = pages[-2], pages[-1]
+        for n in range(last.first - 1, before.first, -1):
+            rest = height_of(blocks[n:])
+            left = height_of(blocks[before.first : n])
+            if blocks[n].heading and rest <= foot - top and left >= THIN * (foot - top):
+                again = _filled(blocks, top, foot, n)
+                pages = again if len(again) == len(pages) else pages
+                break
+    return tuple(tuple(p.items) for p in pages if p.items)
+
+
+def _filled(blocks: Sequence[Block], top: float, foot: float, new_at: int = -1) -> list[_Page]:
+    """First fit, with a new page at the block `new_at`."""
     pages = [_Page(y=top)]
     i = 0
     while i < len(blocks):
@@ -45,8 +68,8 @@ def flow(blocks: Sequence[Block], top: float, foot: float) -> tuple[tuple[Item, 
             chain.append(blocks[i + len(chain)])
         page = pages[-1]
         need = sum(b.height + b.before for b in chain) - (chain[0].before if page.y == top else 0.0)
-        if page.y > top and page.y + need > foot + 1e-6:
-            pages.append(_Page(y=top))
+        if page.y > top and (page.y + need > foot + 1e-6 or (i == new_at and page.first != i)):
+            pages.append(_Page(y=top, first=i))
             continue
         for block in chain:
             page = pages[-1]
@@ -56,7 +79,7 @@ def flow(blocks: Sequence[Block], top: float, foot: float) -> tuple[tuple[Item, 
                 _put(page, block.again)
             _put(page, block)
         i += len(chain)
-    return tuple(tuple(p.items) for p in pages if p.items)
+    return pages
 
 
 def height_of(blocks: Sequence[Block]) -> float:
@@ -104,15 +127,21 @@ def words_block(
 def heading_block(
     title: str, aside: str, paper: look.Paper, *, before: float = 9.0, ruled: bool = False
 ) -> Block:
-    """A heading over a part of a page, with something at its right."""
+    """A heading over a part of a page, with something at its right; where a line does not hold both, under it."""
     board = Board()
-    base = height_mm(look.STEP_TITLE_PT, 0.72)
-    board.text(paper.left, base, title, look.STEP_TITLE_PT - 1, 600, role="heading")
-    if aside:
+    base, size, wide = height_mm(look.STEP_TITLE_PT, 0.72), look.STEP_TITLE_PT - 1, paper.right - paper.left
+    end = paragraph(board, paper.left, base, title, wide, size, 4.9, weight=600, role="heading")
+    lines = round((end - base) / 4.9)
+    base += (lines - 1) * 4.9
+    beside = lines == 1 and measure(title, size, 600) + measure(aside, look.CHECK_PT) + ASIDE_CLEAR <= wide
+    if aside and beside:
         board.text(paper.right, base, aside, look.CHECK_PT, 400, look.SOFT, "end", role="heading")
+    elif aside:
+        base += 4.5
+        board.text(paper.left, base, aside, look.CHECK_PT, 400, look.SOFT, role="heading")
     if ruled:
         board.line(complex(paper.left, base + 2.4), complex(paper.right, base + 2.4), look.TABLE_RULE, "rule")
-    return Block(base + 2.4, tuple(board.items), before, keep=True)
+    return Block(base + 2.4, tuple(board.items), before, keep=True, heading=True)
 
 
 @dataclass(frozen=True)
@@ -140,6 +169,7 @@ class Row:
     columns: tuple[Column, ...] = ()  # for a row that is divided in a way of its own
 
 
+ASIDE_CLEAR = 6.0  # mm between a heading and what stands at its right
 LINE = 4.0  # leading of a cell of several lines
 
 
@@ -170,6 +200,7 @@ def _head(columns: Sequence[Column], left: float, right: float, top_rule: bool) 
     board = Board()
     if top_rule:
         board.line(complex(left, 0), complex(right, 0), look.TABLE_RULE, "rule")
+    columns = [_wide_enough(c) for c in columns]
     lines = [break_lines(c.head, c.width, look.CHECK_PT) if c.head else () for c in columns]
     deepest = max((len(x) for x in lines), default=0)
     for column, broken in zip(columns, lines, strict=True):
@@ -178,6 +209,15 @@ def _head(columns: Sequence[Column], left: float, right: float, top_rule: bool) 
     height = ROW_UP + max(deepest - 1, 0) * 3.7 + ROW_DOWN if deepest else 0.0
     board.line(complex(left, height), complex(right, height), look.TABLE_RULE, "rule")
     return Block(height, tuple(board.items))
+
+
+def _wide_enough(column: Column) -> Column:
+    """For its head: a word that is wider than the column stands over its neighbours' white, and is not cut."""
+    more = widest_word(column.head, look.CHECK_PT) - column.width
+    if more <= 0:
+        return column
+    x = column.x - more * {"start": 0.0, "middle": 0.5, "end": 1.0}[column.anchor]
+    return replace(column, x=x, width=column.width + more + 1e-6)
 
 
 def _row(columns: Sequence[Column], row: Row, left: float, right: float, last: bool) -> Block:

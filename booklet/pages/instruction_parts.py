@@ -17,11 +17,13 @@ class Picture:
 
 @dataclass(frozen=True)
 class Table:
-    """Rows of cells under a head; cells of the columns in `numbers` are figures."""
+    """Rows of cells under a head; cells of the columns in `numbers` are figures. With `sizes` all columns but the first are
+    sizes in their order, so that what is alike for several may be said once."""
 
     head: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
     numbers: tuple[int, ...] = ()
+    sizes: bool = False
 
 
 @dataclass(frozen=True)

@@ -15,6 +15,7 @@ from booklet.pages.instruction_parts import Part, Picture, Table
 from booklet.pages.measures import body_name
 from booklet.pages.picture_words import told
 from booklet.pages.piece_block import cloth_title
+from booklet.pages.safety import by_alphabet
 from booklet.pages.size_instructions import cloth_parts, size_parts, step_table_told
 from booklet.pages.sizes import range_words, size_names
 from booklet.pages.words import Words, sentence
@@ -142,7 +143,9 @@ def _steps(job: Job, words: Words) -> list[Part]:
                 step.note,
                 table=step_table_told(step, job, words),
                 pictures=tuple(
-                    Picture(p.drawing, told(step, p)) for p in step.pictures if isinstance(p.drawing, Drawing)
+                    Picture(p.drawing, words.spaced(told(step, p)))
+                    for p in step.pictures
+                    if isinstance(p.drawing, Drawing)
                 ),
             )
         )
@@ -152,8 +155,10 @@ def _steps(job: Job, words: Words) -> list[Part]:
 def _end(job: Job, words: Words) -> list[Part]:
     said = " ".join(text for s in job.steps for text in (s.title, *s.text, s.check, s.note))
     entries = [t for t in glossary(words.language, words.wording) if t.always or t.used_in(said)]
-    entries.sort(key=lambda t: t.word.removeprefix("to ").lower())
+    entries.sort(key=lambda t: by_alphabet(t.word.removeprefix("to ")))
     out = [Part(words("safety.care"), bullets=words.lines("care"))]
     if entries:
-        out.append(Part(words("safety.glossary"), terms=tuple((t.word, t.text) for t in entries)))
+        out.append(
+            Part(words("safety.glossary"), terms=tuple((t.word, words.spaced(t.text)) for t in entries))
+        )
     return out

@@ -23,7 +23,7 @@ REPEAT = Stroke(0.3, look.RULE)
 SEEN = 0.2  # mm on paper: a selvedge narrower than this is not drawn
 FOLD_OVER = 2.0  # by which a fold's line stands out beyond the cloth
 ARROW = 9.0  # of a one-way cloth
-_FOLDED = ("fold", "two_folds", "part_fold")
+_FOLDED = ("fold", "two_folds", "part_fold", "side_fold")
 
 Box = tuple[float, float, float, float]
 
@@ -50,6 +50,8 @@ def across_mm(lay: LayPlan) -> float:
     """How wide the cloth lies. Of two folds both selvedges lie on top, lapped by what is not used of them."""
     if lay.kind == "two_folds":
         return lay.usable_mm / 2
+    if lay.kind == "side_fold":
+        return sections_of(lay)[1].high + selvedge_mm(lay)
     return lay.width_mm / 2 if lay.kind == "fold" else lay.width_mm
 
 
@@ -108,7 +110,7 @@ class Sheet:
     def boundary(self) -> float | None:
         """Where a cloth folded in part is opened out."""
         parts = sections_of(self.lay)
-        if len(parts) < 2:
+        if len(parts) < 2 or self.lay.kind == "side_fold":
             return None
         return self.view.point(complex((parts[0].end + parts[1].start) / 2, 0.0)).real
 
@@ -160,7 +162,8 @@ def _edges(board: Board, words: Words, sheet: Sheet, box: Box, section: LaySecti
         text = words("lays.fold_edge")
         at = y1 - 2.0 - measure(text, look.LABEL_PT) / 2
         board.add(marks.centred_text(complex(x0 - 2.0, at), text, look.LABEL_PT, 400, -90.0, look.SOFT))
-    top = "lays.fold_edge" if both else "lays.selvedges" if folded else "lays.selvedge"
+    two = folded and sheet.lay.kind != "side_fold"  # both selvedges lie at the top
+    top = "lays.fold_edge" if both else "lays.selvedges" if two else "lays.selvedge"
     start = x0
     if sheet.lay.one_way and x1 == sheet.right:
         start, x1 = _tops(board, words, sheet, x0, x1)
@@ -190,8 +193,15 @@ def _tops(board: Board, words: Words, sheet: Sheet, x0: float, x1: float) -> tup
 
 
 def _meeting(board: Board, sheet: Sheet) -> None:
-    """Of two folds the line where both selvedges lie on top, with what is not used of them on either side."""
+    """Of two folds the line where both selvedges lie on top, with what is not used of them on either side; of one side
+    folded in its selvedge, and where what is used of it ends."""
     section = sections_of(sheet.lay)[0]
+    if sheet.lay.kind == "side_fold":
+        y = sheet.view.point(complex(0, section.high)).imag
+        board.line(complex(sheet.left, y), complex(sheet.right, y), SELVEDGE, "selvedge")
+        y -= sheet.border
+        board.line(complex(sheet.left, y), complex(sheet.right, y), EDGE, "meeting")
+        return
     if section.meeting is None:
         return
     y = sheet.view.point(complex(0, section.meeting)).imag

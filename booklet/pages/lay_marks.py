@@ -9,18 +9,21 @@ from booklet.drawing.display import Group, Item, PathItem, Stroke
 from booklet.paths import Path
 
 PITCH = 2.2
+FEWEST = 3  # lines on a narrow piece, which are closer together
 RULED = Stroke(0.3, look.SOFT)
 ARM = 1.1  # of the cross, mm
 CROSS = Stroke(0.8, look.INK)
 
 
 def face_down_lines(outline: Path) -> Group:
-    """Upright lines within an outline, on one grid for the whole page."""
+    """Upright lines within an outline, on one grid for the whole page; on a narrow piece at equal distances."""
     x0, y0, x1, y1 = outline.bbox
     first, last = math.ceil(x0 / PITCH), math.floor(x1 / PITCH)
-    lines = tuple(Path.line(complex(n * PITCH, y0), complex(n * PITCH, y1)) for n in range(first, last + 1))
-    items = (PathItem(lines, RULED, role="ruled"),) if lines else ()
-    return Group(items, clip=outline)
+    at = [n * PITCH for n in range(first, last + 1)]
+    if x1 - x0 < PITCH * (FEWEST + 1):
+        at = [x0 + (x1 - x0) * n / (FEWEST + 1) for n in range(1, FEWEST + 1)]
+    lines = tuple(Path.line(complex(x, y0), complex(x, y1)) for x in at)
+    return Group((PathItem(lines, RULED, role="ruled"),), clip=outline)
 
 
 def match_cross(at: complex) -> tuple[Item, ...]:

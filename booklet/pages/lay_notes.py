@@ -1,10 +1,11 @@
-"""What is said under a lay plan: how the cloth is folded, how much is used, how near to the shortest the lay is."""
+"""What is said of a lay plan: which way the cloth lies, how it is folded, how much is used, how near to the shortest."""
 
 from __future__ import annotations
 
-from booklet.model import ClothNeed, Job, LayPlan
+from booklet.cloth.one_way import tops_to_one_end
+from booklet.model import ClothNeed, CutRule, Job, LayPlan, Placing
 from booklet.pages import figures
-from booklet.pages.copy_words import copy_line
+from booklet.pages.copy_words import copy_line, face_words
 from booklet.pages.lay_ground import across_mm, along_mm, sections_of, selvedge_mm
 from booklet.pages.words import Words, sentence
 from booklet.units import show_percent
@@ -13,31 +14,86 @@ WEAK = 0.15  # a bound that leaves more open than this says little of the lay
 
 
 def lay_notes(job: Job, words: Words, lay: LayPlan) -> list[str]:
-    """The sentences under a plan, each whole in itself."""
+    """How the cloth and the pieces are laid, in sentences under a plan, each whole in itself."""
     out = []
-    if lay.why:
+    need = need_of(job, lay)
+    if lay.why and all(other.kind == "open" for other in need.lays):
         out.append(sentence(lay.why.rstrip(".")) + ".")
     out += _folding(job, words, lay)
-    out.append(words("lays.used", percent=show_percent(round(lay.used, 2), job.units)))
-    out.append(bound_words(job, words, lay))
-    if lay.binds:
-        out.append(words("lays.binds", number=job.size.cut_piece(lay.binds).piece.number))
+    out += _splitting(job, words, lay)
     if any(s.layers == 2 for s in sections_of(lay)):
         some = (
-            "part" if lay.kind == "part_fold" else "save" if any(p.spare for p in lay.placings) else "layers"
+            "part"
+            if lay.kind in ("part_fold", "side_fold")
+            else "save"
+            if any(p.spare for p in lay.placings)
+            else "layers"
         )
         out.append(words("lays.both_" + some))
     over = _turned_over(job, words, lay)
     if over:
-        out.append(words("lays.turn_over", numbers=", ".join(over)))
+        out.append(words("lays.turn_over", count=len(over), numbers=", ".join(over)))
     if any(p.mirrored for p in lay.placings):
         out.append(words("lays.face_down"))
-    one_layer = [p for p in lay.placings if sections_of(lay)[p.section].layers == 1]
-    if any(job.size.copy_by_id[p.copies[0]].rule.face == "up" for p in one_layer):
-        out.append(words("lays.face_up_note"))
+    marked = dict.fromkeys(face_words(rule, words) for rule in _one_faced(job, lay))
+    out += [words("lays.face_up_note", face=face) for face in marked]
+    if not lay.one_way and not need.fusible:
+        out.append(words("lays.one_end" if tops_to_one_end(lay) else "lays.both_ends"))
     if any(lay.repeat):
         out.append(words("lays.matched"))
+    if lay.repeat[0]:
+        out.append(words("lays.repeat_more", length=figures.length(lay.repeat[0], job.units)))
+    return out
+
+
+def lay_figures(job: Job, words: Words, lay: LayPlan) -> list[str]:
+    """How much of the cloth is used, how near the lay is to the shortest, and the piece that makes it as long as it is."""
+    out = [words("lays.used", percent=show_percent(round(lay.used, 2), job.units))]
+    out.append(bound_words(job, words, lay))
+    if lay.binds:
+        out.append(words("lays.binds", number=_number(job, lay.binds)))
     return [note for note in out if note]
+
+
+def need_of(job: Job, lay: LayPlan) -> ClothNeed:
+    """The cloth that a lay is of."""
+    return next(c for c in job.size.cloths if c.key == lay.cloth)
+
+
+def cut_later(lay: LayPlan, placing: Placing) -> bool:
+    """Whether it lies where the cloth is opened out once the folded part is cut."""
+    return lay.kind == "part_fold" and sections_of(lay)[placing.section].layers == 1
+
+
+def _number(job: Job, piece: str) -> int:
+    return job.size.cut_piece(piece).piece.number
+
+
+def lay_title(job: Job, words: Words, lay: LayPlan) -> str:
+    """'laid open, right side up', 'folded once, glue side out': of a fusible cloth the glue tells its sides."""
+    return words("lays." + lay.kind, face=lying_words(job, words, lay), inside=_inside(job, words, lay))
+
+
+def lying_words(job: Job, words: Words, lay: LayPlan) -> str:
+    """Which side of the cloth shows where it lies in one layer, its pieces with their print up.
+
+    The pieces that are cut one face up tell it; where there are none, what is fused lies with its glue up.
+    """
+    fusible = need_of(job, lay).fusible
+    faces = {rule.face for rule in _one_faced(job, lay)}
+    face = "up" if "up" in faces else "down" if "down" in faces or fusible else "up"
+    return words(f"copies.face.{'glue_' if fusible else ''}{face}")
+
+
+def _inside(job: Job, words: Words, lay: LayPlan) -> str:
+    return words("lays.inside_glue" if need_of(job, lay).fusible else "lays.inside")
+
+
+def _one_faced(job: Job, lay: LayPlan) -> list[CutRule]:
+    """The rules of what lies in one layer and may not be turned over."""
+    single = [p for p in lay.placings if sections_of(lay)[p.section].layers == 1]
+    rules = [job.size.copy_by_id[p.copies[0]].rule for p in single]
+    return [rule for rule in rules if rule.face != "either"]
 
 
 def _folding(job: Job, words: Words, lay: LayPlan) -> list[str]:
@@ -51,12 +107,40 @@ def _folding(job: Job, words: Words, lay: LayPlan) -> list[str]:
             words("lays.folds_at", near=figures.length(near, units), far=figures.length(far, units)),
             words("lays.meeting", far=figures.length(first.meeting, units)),
         ]
+    if lay.kind == "side_fold":
+        deep = figures.length(first.high + selvedge_mm(lay), units)
+        return [words("lays.folded_in", depth=deep, face=lying_words(job, words, lay))]
     if lay.kind == "part_fold":
-        return [words("lays.opened", length=figures.cloth_taken(first.end - first.start, units))]
+        long = figures.cloth_taken(first.end - first.start, units)
+        later = dict.fromkeys(str(_number(job, p.piece)) for p in lay.placings if cut_later(lay, p))
+        return [
+            words("lays.opened", length=long, face=lying_words(job, words, lay)),
+            words("lays.later", count=len(later), numbers=", ".join(sorted(later, key=int))),
+        ]
     if lay.kind == "cross_fold":
         half = along_mm(lay, max(lay.buy_mm, lay.length_mm))
         return [words("lays.folded_across", length=figures.cloth_taken(half, units))]
     return []
+
+
+def split_numbers(job: Job, lay: LayPlan) -> str:
+    """The pieces that a lay has in two parts, by number; "" where there is none."""
+    keys = dict.fromkeys(p.piece for p in lay.placings if p.part)
+    return ", ".join(str(job.size.cut_piece(key).piece.number) for key in keys)
+
+
+def _splitting(job: Job, words: Words, lay: LayPlan) -> list[str]:
+    """How each piece that lies in two parts is cut, and that it is joined before all else."""
+    out = []
+    for key in dict.fromkeys(p.piece for p in lay.placings if p.part):
+        piece = job.size.cut_piece(key).piece
+        if piece.split is None:
+            continue
+        how = piece.split.at if piece.split.at in ("fold", "middle") else "line"
+        allow, line = figures.length(piece.split.allow, job.units), figures.called(piece.split.at, job.units)
+        out.append(words(f"lays.split_{how}", number=piece.number, allow=allow, line=line))
+        out.append(words("lays.split_join", allow=allow))
+    return list(dict.fromkeys(out))
 
 
 def bound_words(job: Job, words: Words, lay: LayPlan) -> str:
@@ -82,7 +166,13 @@ def saving_words(job: Job, words: Words, need: ClothNeed) -> list[str]:
             "buy": figures.cloth_length(saving.buy_mm, units),
             "less": figures.cloth_length(saving.less_mm, units),
         }
+        if saving.pieces:
+            numbers = [job.size.cut_piece(key).piece.number for key in saving.pieces]
+            said["numbers"] = ", ".join(map(str, numbers))
         out.append(words("lays.saves_" + saving.way, **said))
+    if need.one_way_mm is not None and need.lays and not need.lays[0].one_way:
+        width = figures.cloth_width(need.lays[0].width_mm, units)
+        out.append(words("lays.with_nap", width=width, buy=figures.cloth_length(need.one_way_mm, units)))
     if need.least_mm is not None:
         out.append(words("lays.least", width=figures.width_up(need.least_mm, units)))
     return out
@@ -91,7 +181,11 @@ def saving_words(job: Job, words: Words, need: ClothNeed) -> list[str]:
 def _turned_over(job: Job, words: Words, lay: LayPlan) -> list[str]:
     """Numbers of the pieces whose paper is a half and which this lay shows whole."""
     numbers = []
+    halved = {p.piece for p in lay.placings if p.part == 1 and job.size.cut_piece(p.piece).extent == "half"}
     for key in dict.fromkeys(p.piece for p in lay.placings if not p.on_fold):
+        split = job.size.cut_piece(key).piece.split
+        if key in halved and split is not None and split.at == "fold":
+            continue  # the half paper is drawn once for each half
         cut = job.size.cut_piece(key)
         rule = next(r for r in cut.piece.cuts if r.cloth == lay.cloth)
         if cut.extent == "half" and not copy_line(cut, rule, lay, words).fold:

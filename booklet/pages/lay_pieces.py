@@ -13,13 +13,17 @@ from booklet.drawing.text import height_mm, measure
 from booklet.model import CutPiece, Job, LayPlan, LaySection, Placing
 from booklet.pages.copy_words import PlacingLine, placing_line
 from booklet.pages.ground import Ground, polygon_of
-from booklet.pages.lay_ground import REPEAT, Sheet, section_of, sections_of
+from booklet.pages.lay_ground import REPEAT, Box, Sheet, section_of, sections_of
 from booklet.pages.lay_marks import face_down_lines, match_cross
+from booklet.pages.lay_notes import cut_later
 from booklet.pages.words import Words
 from booklet.paths import Path, Placement
 
 NUMBER_PT, TITLE_PT = 12.4, 9.0
+CUT = Stroke(0.7, look.INK)
+LATER = Stroke(0.7, look.INK, (2.6, 0.9))  # a broken outline is cut later, as the trade draws it
 ON_FOLD = 0.02  # mm on paper
+CLEAR = 0.35  # mm round a number on a small piece
 NEAR_LINE = 7.0  # mm on paper from the meeting line to its words
 
 
@@ -31,7 +35,7 @@ def draw_piece(board: Board, job: Job, words: Words, sheet: Sheet, placing: Plac
     if placing_line(placing, lay, job.size, words).face_down:
         board.add(face_down_lines(outline))
     _matched(board, job.size.cut_piece(placing.piece), placing, sheet, outline)
-    board.path(outline, look.Stroke(0.7, look.INK), role="cut")
+    board.path(outline, LATER if cut_later(lay, placing) else CUT, role="cut")
     if placing.on_fold:
         _fold_edge(board, outline, view, section_of(lay, placing))
 
@@ -140,24 +144,47 @@ def _placing_words(
         if not form.arrow:
             _grain_alone(board, ground, grain, one_way)
         return bool(form.notes) or not line.words
-    ground = Ground(polygon_of(outline), 0.35)
-    size = look.TABLE_PT
-    box = ground.find(measure(number, size, 600), height_mm(size))
-    if box is None:
-        box = _beside(board, outline, sheet, measure(number, size, 600), height_mm(size))
-    if box is None:  # on the piece itself, over its lines
-        wide, high = measure(number, size, 600), height_mm(size)
-        middle = polygon_of(outline).representative_point()
-        box = (middle.x - wide / 2, middle.y - high / 2, middle.x + wide / 2, middle.y + high / 2)
-        patch = box_path(box[0] - 0.3, box[1] - 0.3, wide + 0.6, high + 0.6)
-        board.path(patch, None, Fill(look.WHITE), role="ground")
-    board.text(box[0], box[3], number, size, 600, role="label")
+    _number_alone(board, number, line.face_down, outline, sheet)
     return not line.words
 
 
-def _beside(
-    board: Board, outline: Path, sheet: Sheet, wide: float, high: float
-) -> tuple[float, float, float, float] | None:
+def _number_alone(board: Board, number: str, ruled: bool, outline: Path, sheet: Sheet) -> None:
+    """The number of a small piece: on it, smaller on it, close beside it, at the worst over its lines."""
+    sizes = [(pt, measure(number, pt, 600), height_mm(pt)) for pt in (look.TABLE_PT, look.SMALLEST_PT)]
+    for pt, wide, high in sizes:
+        box = _within(outline, wide, high)
+        if box is not None:
+            return _set_number(board, box, number, pt, ruled)
+    pt, wide, high = sizes[0]
+    box = _beside(board, outline, sheet, wide, high)
+    if box is not None:
+        return _set_number(board, box, number, pt, False)
+    middle = polygon_of(outline).representative_point()
+    box = (middle.x - wide / 2, middle.y - high / 2, middle.x + wide / 2, middle.y + high / 2)
+    return _set_number(board, box, number, pt, True)
+
+
+def _set_number(board: Board, box: Box, number: str, pt: float, on_lines: bool) -> None:
+    x0, y0, x1, y1 = box
+    if on_lines:
+        board.path(
+            box_path(x0 - 0.3, y0 - 0.3, x1 - x0 + 0.6, y1 - y0 + 0.6), None, Fill(look.WHITE), role="ground"
+        )
+    board.text(x0, y1, number, pt, 600, role="label")
+
+
+def _within(outline: Path, wide: float, high: float) -> Box | None:
+    """A box on a small piece: where the ground is freest, else about the middle of its widest place."""
+    ground = polygon_of(outline)
+    found = Ground(ground, CLEAR).find(wide, high)
+    if found is not None:
+        return found
+    middle = shapely.maximum_inscribed_circle(ground, 0.1).coords[0]
+    box = (middle[0] - wide / 2, middle[1] - high / 2, middle[0] + wide / 2, middle[1] + high / 2)
+    return box if ground.buffer(-CLEAR).contains(shapely.box(*box)) else None
+
+
+def _beside(board: Board, outline: Path, sheet: Sheet, wide: float, high: float) -> Box | None:
     """Free cloth close beside a piece that is too small for its number; None where other pieces lie all round it."""
     x0, y0, x1, y1 = outline.bbox
     around = shapely.box(x0 - wide - 3, y0 - high - 3, x1 + wide + 3, y1 + high + 3)
@@ -172,11 +199,14 @@ def _beside(
 
 
 def name_meeting(board: Board, words: Words, sheet: Sheet) -> None:
-    """What the line between two folds is, beside it where no piece lies; the words under the plan tell it too."""
-    meeting = sections_of(sheet.lay)[0].meeting
+    """What the line between two folds is, or that of a side folded in, beside it where no piece lies; the words under
+    the plan tell it too."""
+    first = sections_of(sheet.lay)[0]
+    flap = sheet.lay.kind == "side_fold"
+    meeting = first.high if flap else first.meeting
     if meeting is None:
         return
-    text = words("lays.selvedges_meet")
+    text = words("lays.selvedge" if flap else "lays.selvedges_meet")
     wide, high = measure(text, look.LABEL_PT), height_mm(look.LABEL_PT)
     y = sheet.view.point(complex(0, meeting)).imag
     x0, y0, x1, y1 = sheet.cloths()[0]

@@ -12,7 +12,7 @@ from booklet.model import ClothNeed, Job, LayPlan
 from booklet.pages import figures
 from booklet.pages.flow import Block, flow, heading_block, words_block
 from booklet.pages.lay_ground import Sheet, across_mm, along_mm, draw_cloth
-from booklet.pages.lay_notes import lay_notes
+from booklet.pages.lay_notes import lay_figures, lay_notes, lay_title, split_numbers
 from booklet.pages.lay_pieces import draw_piece, name_meeting, name_piece
 from booklet.pages.spec import Leaf, paper_of
 from booklet.pages.words import Words, sentence
@@ -42,12 +42,12 @@ def lay_leaves(job: Job, words: Words) -> list[Leaf]:
 
 
 def shown_lays(need: ClothNeed) -> list[LayPlan]:
-    """The recommended lay of each width first, with the next shortest."""
+    """The recommended lay of each width first, with the next shortest; last the one with pieces cut in two."""
     out: list[LayPlan] = []
     for lay in need.lays:
         if lay.placings and sum(lay.width_mm == other.width_mm for other in out) < SHOWN:
             out.append(lay)
-    return out
+    return [*out, need.split_lay] if need.split_lay is not None else out
 
 
 def _fitted(
@@ -59,9 +59,9 @@ def _fitted(
     scales = [s for s in SCALES if longest / s <= wide] or [SCALES[-1]]
     fewest: int | None = None
     for scale in reversed([s for s in scales if s <= SMALL] or scales[:1]):
-        blocks: list[Block] = []
+        blocks = [_lead(words, paper)]
         for n, (cloth, lay) in enumerate(plans):
-            blocks += _plan(job, words, paper, cloth, lay, scale, before=9 if n else 0)
+            blocks += _plan(job, words, paper, cloth, lay, scale, before=9 if n else 6)
         pages = flow(blocks, paper.top, paper.foot)
         if fewest is not None and len(pages) > fewest:
             break
@@ -69,17 +69,28 @@ def _fitted(
     return best
 
 
+def _lead(words: Words, paper: look.Paper) -> Block:
+    """What holds for every plan, before the first."""
+    wide = paper.right - paper.left
+    return words_block(
+        words("lays.lead"), paper.left, wide, look.CHECK_PT, look.CHECK_LEADING, colour=look.SOFT
+    )
+
+
 def _plan(
     job: Job, words: Words, paper: look.Paper, cloth: ClothNeed, lay: LayPlan, scale: int, before: float
 ) -> list[Block]:
     width = figures.cloth_width(lay.width_mm, job.units)
-    title = words("lays.plan", cloth=sentence(cloth.title), width=width) + ", " + words("lays." + lay.kind)
+    title = f"{words('lays.plan', cloth=sentence(cloth.title), width=width)}, {lay_title(job, words, lay)}"
+    parts = split_numbers(job, lay)
+    if parts:
+        title += ", " + words("lays.in_parts", numbers=parts)
     choice = sum(lay.width_mm == other.width_mm for other in shown_lays(cloth)) > 1
     key = "lays.recommended" if lay.recommended and choice else "lays.taken"
     taken = words(key, length=figures.cloth_taken(lay.length_mm, job.units))
     head = heading_block(title, taken, paper, before=before)
     drawn, unsaid = _drawn(job, words, paper, lay, scale)
-    notes = " ".join((*lay_notes(job, words, lay), *unsaid))
+    notes = " ".join((*lay_notes(job, words, lay), *unsaid, *lay_figures(job, words, lay)))
     foot = words_block(
         notes, paper.left + LEFT_ROOM, paper.right - paper.left - LEFT_ROOM,
         look.CHECK_PT, look.CHECK_LEADING, colour=look.SOFT, before=1.5,
@@ -112,5 +123,7 @@ def _drawn(
     )
     within = measure(text, look.MEASURE_PT, 600) + 2 * look.MEASURE_HEAD_LONG + 4 < sheet.buy
     below = BELOW if within else BELOW + look.LABEL_LEADING  # the measure has its words below it
-    told = tuple(words("lays.note", number=", ".join(n), words=said) for said, n in unsaid.items())
+    told = tuple(
+        words("lays.note", count=len(n), number=", ".join(n), words=said) for said, n in unsaid.items()
+    )
     return Block(foot + below, tuple(board.items)), told

@@ -15,6 +15,10 @@ from booklet.pages.spec import Leaf, paper_of
 from booklet.pages.words import Words
 
 NONE = "–"
+OFF = {
+    "cm": 10.0,
+    "in": 9.525,
+}  # mm a body may have changed by: a quarter of a size's step, common practice, no source
 
 
 def measure_leaves(job: Job, words: Words) -> list[Leaf]:
@@ -22,7 +26,8 @@ def measure_leaves(job: Job, words: Words) -> list[Leaf]:
         return size_leaves(job, words)
     paper = paper_of(job)
     wide = paper.right - paper.left
-    blocks: list[Block] = [words_block(words("measures.use"), paper.left, min(wide, 150.0), colour=look.INK)]
+    off = figures.length(OFF[job.units], job.units)
+    blocks: list[Block] = [words_block(words("measures.use", off=off), paper.left, min(wide, 150.0))]
     blocks += _body(job, words, paper)
     blocks += _finished(job, words, paper)
     blocks += _openings(job, words, paper)

@@ -30,6 +30,7 @@ from booklet.paths import Path, Placement
 from booklet.stacking import place_at
 
 ALIKE = 0.05  # mm: what is nearer to each other than this is in one place
+OFF_EDGE = 6.0  # mm: a mark that lies nearer to its cut line shows by it which size it is of
 MARK_PT = 0.55  # weight of the marks inside a piece
 DART_POINT, MEETING = 0.8, 1.8  # radii, mm
 
@@ -88,11 +89,13 @@ def nest_piece(stack: Stack, job: Job) -> SheetPiece:
         title=cut.piece.heading,
         outline=_path_of(union),
         items=tuple(shared.items),
-        lines=(*label, *broken(meeting_words(cut, stack, words))),
+        lines=(*label, *broken(meeting_words(cut, stack, words, job.units))),
         edge_notes=tuple(notes),
         callouts=tuple(callouts(cut, base.shown, job, words)),
         sizes=tuple(
-            SizeLines(s.name, layer_name(s.name, words), outline, paths, tuple(items), line.turns)
+            SizeLines(
+                s.name, layer_name(s.name, words), outline, paths, tuple(items), line.turns, _spots(s, sized)
+            )
             for s, outline, paths, items, line in zip(sized, outlines, cuts, own, lines, strict=True)
         ),
         ground=_path_of(common),
@@ -249,6 +252,30 @@ def _notches(s: _Sized) -> dict[str, tuple[Path, ...]]:
     return {f"{n}": (line,) for n, line in enumerate(lines)}
 
 
+def _spots(s: _Sized, sized: Sequence[_Sized]) -> tuple[tuple[str, complex], ...]:
+    """The marks of a size that look alike in all sizes and lie elsewhere in some: buttons, and crosses off the cut line."""
+    moved = [
+        {
+            row
+            for row, at in _spots_of(s)
+            if not any(abs(at - z) < ALIKE for name, z in _spots_of(o) if name == row)
+        }
+        for o in sized
+    ]
+    return tuple((row, at) for row, at in _spots_of(s) if any(row in rows for rows in moved))
+
+
+def _spots_of(s: _Sized) -> list[tuple[str, complex]]:
+    buttons = [(b.row, s.at.apply(b.at)) for b in s.shown.buttons]
+    edge = line_of(s.cut.paper_cut)
+    crosses = []
+    for stroke in s.cut.paper_notches:
+        middle = sum(z for pair in stroke.strokes for z in pair) / max(1, 2 * len(stroke.strokes))
+        if stroke.strokes and edge.distance(shapely.Point(middle.real, middle.imag)) > OFF_EDGE:
+            crosses.append((f"{stroke.edge} {stroke.mark.name}", s.at.apply(middle)))
+    return [*buttons, *crosses]
+
+
 # ---------------------------------------------------------------- words
 
 
@@ -264,7 +291,7 @@ def _edge_notes(
         lines = [e.path.placed(s.at) for s in sized for e in s.cut.paper_net if e.name == edge.name]
         inmost = max(lines, key=lambda p: _share_on(p, common))
         text = shared_edge_words(cut, job, edge, words) if edge.name in sewn else ""
-        out.append(EdgeNote(text or figures.edge_called(edge, edge.name), inmost))
+        out.append(EdgeNote(text or figures.edge_called(edge, edge.name, words), inmost))
     fold_lines = {f.name: f.path for f in (*on_paper(cut).fold_lines, *on_paper(cut).lines_across)}
     out += [EdgeNote(figures.called(name, job.units), path) for name, path in fold_lines.items()]
     return out

@@ -22,16 +22,16 @@ def layer_name(size: str, words: Words) -> str:
     return words("nest.layer", size=size)
 
 
-def meeting_words(cut: CutPiece, stack: Stack, words: Words) -> str:
+def meeting_words(cut: CutPiece, stack: Stack, words: Words, units: str) -> str:
     """'sizes lie on each other where hem meets centre'."""
     edges = cut.paper_net
     parts = stack.at.split()
     if len(parts) == 1:
-        return words("nest.meet_mark", mark=parts[0].replace("_", " "))
+        return words("nest.meet_mark", mark=figures.called(parts[0], units))
     names = [parts[0], parts[2]]
     if parts[1] == "of":
         at = next(n for n, e in enumerate(edges) if parts[2] in (e.name, e.name.partition(".")[0]))
         beside = edges[at - 1] if parts[0] == "start" else edges[(at + 1) % len(edges)]
         names = [parts[2], beside.name]
-    first, second = (figures.edge_called(cut.piece.edge(name), name) for name in names)
+    first, second = (figures.edge_called(cut.piece.edge(name), name, words) for name in names)
     return words("nest.meet", first=first, second=second)

@@ -22,7 +22,7 @@ def cloth_kind(need: ClothNeed, words: Words, units: str) -> str:
     percent = show_percent(need.shrinkage, units)
     shrink = words("cloth.shrink", percent=percent) if need.shrinkage else words("cloth.no_shrink")
     kind = figures.weights_told(need.kind, units)
-    return f"{sentence(kind)}; {shrink}." if kind else f"{sentence(shrink)}."
+    return words.spaced(f"{sentence(kind)}; {shrink}.") if kind else f"{sentence(shrink)}."
 
 
 def outline_words(rule: CutRule, words: Words) -> str:
@@ -45,7 +45,7 @@ def label_lines(job: Job, cut: CutPiece, words: Words) -> tuple[str, ...]:
     if cut.extent == "half":
         mixed = any(line.fold for line in lines)
         out += dict.fromkeys(
-            f"{cloth_title(job, line.cloth)}: {line.how_to}" if mixed else line.how_to
+            words("label.copies", cloth=cloth_title(job, line.cloth), copies=line.how_to) if mixed else line.how_to
             for line in lines
             if not line.fold
         )
@@ -74,7 +74,7 @@ def shared_edge_words(cut: CutPiece, job: Job, edge: Edge, words: Words) -> str:
     parent = job.size.cut_piece(facing.parent).piece
     base = edge.name.partition(".")[0]
     own = next((e for e in parent.edges if e.name.partition(".")[0] == base), None)
-    return words("label.sewn_to", piece=parent.title, edge=figures.edge_called(own, base))
+    return words("label.sewn_to", piece=parent.title, edge=figures.edge_called(own, base, words))
 
 
 def facing_words(cut: CutPiece, job: Job, words: Words) -> str:
@@ -83,7 +83,7 @@ def facing_words(cut: CutPiece, job: Job, words: Words) -> str:
     if facing is None:
         return ""
     parent = job.size.cut_piece(facing.parent).piece
-    names = [figures.edge_called(parent.edge(name), name) for name in facing.edges]
+    names = [figures.edge_called(parent.edge(name), name, words) for name in facing.edges]
     return words("label.sewn_to", piece=parent.title, edge=words("label.and").join(names))
 
 

@@ -74,7 +74,7 @@ def _list(title: str, lines: tuple[str, ...], paper: look.Paper) -> list[Block]:
     return [head, *(_bullet(t, paper.left, wide, 2.4 if n == 0 else 1.6) for n, t in enumerate(lines))]
 
 
-def _by_alphabet(word: str) -> str:
+def by_alphabet(word: str) -> str:
     """Accents don't count in the order of words."""
     plain = unicodedata.normalize("NFKD", word.casefold())
     return "".join(c for c in plain if not unicodedata.combining(c))
@@ -84,16 +84,14 @@ def glossary_blocks(job: Job, words: Words, paper: look.Paper) -> list[Block]:
     """Words in two columns, read down the left one first."""
     said = " ".join(text for s in job.steps for text in (s.title, *s.text, s.check, s.note))
     entries = [t for t in glossary(words.language, words.wording) if t.always or t.used_in(said)]
-    entries.sort(key=lambda t: _by_alphabet(t.word.removeprefix("to ")))
-    if not entries:
-        return []
+    entries.sort(key=lambda t: by_alphabet(t.word.removeprefix("to ")))
     if not entries:
         return []
     half = (paper.right - paper.left - 8) / 2
     columns = [
         [
             words_block(
-                f"**{e.word}:** {e.text}",
+                words.spaced(f"**{e.word}:** {e.text}"),
                 paper.left + k * (half + 8), half, look.CHECK_PT, look.CHECK_LEADING, before=BETWEEN,
             )
             for e in part

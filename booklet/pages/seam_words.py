@@ -81,7 +81,7 @@ def run_words(run: Run, job: Job, words: Words) -> str:
         base = part.edge.partition(".")[0]
         own = next((e for e in copy.piece.edges if e.name.partition(".")[0] == base), None)
         names = told.setdefault(copy.piece.number, [])
-        name = figures.edge_called(own, base)
+        name = figures.edge_called(own, base, words)
         if name not in names:
             names.append(name)
     return JOINT.join(f"{number}\u00a0{words('label.and').join(names)}" for number, names in told.items())

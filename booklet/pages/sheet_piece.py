@@ -124,7 +124,7 @@ def _edge_notes(cut: CutPiece, shown: OnPaper, job: Job, words: Words, on_fold: 
         if edge.name == cut.piece.fold:
             continue
         text = shared_edge_words(cut, job, edge, words) if edge.name in sewn else ""
-        called = text or figures.edge_called(edge, edge.name)
+        called = text or figures.edge_called(edge, edge.name, words)
         out.append(EdgeNote(words("label.hem_fold", edge=called) if edge.hem_fold else called, edge.path))
     if shown.fold is not None:
         out.append(fold_note(cut, shown.fold, job, words, on_fold))

@@ -13,7 +13,7 @@ from booklet.pages.flow import Block, Column, Row, heading_block, table_blocks, 
 from booklet.pages.piece_block import cloth_title
 from booklet.pages.seam_words import SeamRow, seam_rows
 from booklet.pages.words import Words, sentence
-from booklet.units import NBSP, show, show_percent
+from booklet.units import MM_PER, NBSP, show, show_cloth, show_percent
 
 PT = look.CHECK_PT
 NONE = "–"
@@ -31,7 +31,7 @@ def piece_blocks(job: Job, words: Words, panel: look.Paper) -> list[Block]:
     rows = []
     for cut in sorted(job.size.cut_pieces, key=lambda c: c.piece.number):
         told = [f"{cloth_title(job, line.cloth)}: {line.words}" for line in copy_lines(cut, job.size, words)]
-        rows.append(Row((str(cut.piece.number), cut.piece.title, "; ".join(told))))
+        rows.append(Row((str(cut.piece.number), cut.piece.title, words.spaced("; ".join(told)))))
     return [heading_block(words("sheet.pieces"), "", panel), *table_blocks(columns, rows, left, right)]
 
 
@@ -96,7 +96,7 @@ def amount_blocks(job: Job, words: Words, panel: look.Paper) -> list[Block]:
         return []
     blocks = [heading_block(words("sheet.amounts"), "", panel, ruled=True)]
     for n, w in enumerate(workings):
-        text = f"**{sentence(w.what)}:** {w.line}"
+        text = words.spaced(f"**{sentence(w.what)}:** {w.line}")
         blocks.append(
             words_block(
                 text, panel.left, wide, look.LABEL_PT, look.LABEL_LEADING, before=2.4 if n == 0 else 1.3
@@ -108,13 +108,13 @@ def amount_blocks(job: Job, words: Words, panel: look.Paper) -> list[Block]:
 def seam_blocks(job: Job, words: Words, panel: look.Paper) -> list[Block]:
     """Every seam of two runs: both sewn lengths, and the ease or the gathers between them."""
     left, right = panel.left, panel.right
-    length, ease = 19.0, 24.0
-    run = (right - left - 9 - 2 * length - ease - 4) / 2
+    step, length, ease = 8.5, 19.0, 24.0
+    run = (right - left - step - 2 - 2 * length - ease - 4) / 2
     end = right - ease
     columns = (
-        Column(left, 7, words("sheet.step"), "middle", 600, size_pt=PT),
-        Column(left + 9, run, words("sheet.first_edge"), size_pt=PT),
-        Column(left + 9 + run + 2, run, words("sheet.second_edge"), size_pt=PT),
+        Column(left, step, words("sheet.step"), "middle", 600, size_pt=PT),
+        Column(left + step + 2, run, words("sheet.first_edge"), size_pt=PT),
+        Column(left + step + run + 4, run, words("sheet.second_edge"), size_pt=PT),
         Column(end - 2 * length, length, words("sheet.first"), "end", size_pt=PT),
         Column(end - length, length, words("sheet.second"), "end", size_pt=PT),
         Column(end, ease, words("sheet.ease"), "end", 600, size_pt=PT),
@@ -151,10 +151,12 @@ def cost_blocks(job: Job, words: Words, panel: look.Paper) -> list[Block]:
         Column(left + wide * 0.81, wide * 0.19, "", "end", 600, size_pt=PT),
     )
     rows = [
-        Row((_what(c, words), _reckoned(c, words), NONE if c.price is None else f"{c.sum:.2f}"))
+        Row((_what(c, words), _reckoned(c, words, job), NONE if c.price is None else _money(c.sum, words)))
         for c in lines
     ]
-    rows.append(Row((sentence(words("sheet.cost_sum")), "", f"{total(lines):.2f}"), strong=True, pale=True))
+    rows.append(
+        Row((sentence(words("sheet.cost_sum")), "", _money(total(lines), words)), strong=True, pale=True)
+    )
     currency = job.shop.rates.currency
     aside = words("sheet.cost_aside", currency=currency) if currency else ""
     blocks = [heading_block(words("sheet.costs"), aside, panel), *table_blocks(columns, rows, left, right)]
@@ -171,11 +173,19 @@ def _what(cost: Cost, words: Words) -> str:
     return sentence(words("sheet.cost_work") if cost.kind == "work" else cost.what)
 
 
-def _reckoned(cost: Cost, words: Words) -> str:
+def _reckoned(cost: Cost, words: Words, job: Job) -> str:
+    """'2.30 m at 14.50 a metre'; where the price is for another unit than the booklet prints, both lengths."""
     places = 2 if cost.unit else 0
-    amount = f"{cost.amount:.{places}f}"
+    amount = words.told(f"{cost.amount:.{places}f}{NBSP}{cost.unit}".rstrip(NBSP))
+    long = cost.unit in ("m", "yd")
+    if long and (cost.unit == "yd") != (job.units == "in"):
+        bought = show_cloth(cost.amount * MM_PER[cost.unit], job.units)
+        amount = words("sheet.cost_same", bought=bought, amount=amount)
     if cost.price is None:
-        told = words("sheet.cost_unit", amount=amount, unit=cost.unit).strip().replace(" ", NBSP)
-        return words("sheet.cost_none", amount=told)
-    key = {"h": "sheet.cost_hour", "m": "sheet.cost_metre"}.get(cost.unit, "sheet.cost_each")
-    return words(key, amount=amount, price=f"{cost.price:.2f}")
+        return words("sheet.cost_none", amount=amount)
+    key = {"m": "sheet.cost_metre", "yd": "sheet.cost_yard"}.get(cost.unit, "sheet.cost_each")
+    return words(key, amount=amount, price=_money(cost.price, words))
+
+
+def _money(sum_: float, words: Words) -> str:
+    return words.told(f"{sum_:.2f}")

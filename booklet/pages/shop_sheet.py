@@ -65,7 +65,7 @@ def sheet_pages(
 ) -> list[PageSpec]:
     """The two sides of the sheet; two sides more where even the large one is too small."""
     for panel in (SMALL[job.paper], LARGE[job.paper]):
-        filled = flow(sheet_blocks(job, words, views, panel), panel.top, panel.foot)
+        filled = flow(sheet_blocks(job, words, views, panel), panel.top, panel.foot, balanced=False)
         if len(filled) <= PANELS:
             break
     while len(filled) % PANELS:
@@ -172,7 +172,9 @@ def _facts(job: Job, words: Words) -> list[tuple[str, str]]:
         told = words("sizes.sheet", sizes=f"**{range_words(job)}**", size=size.size)
         rows = [(words("sizes.cover"), told)]
     if job.style.options:
-        rows.append((words("cover.options"), "; ".join(said for _, _, said in job.style.options)))
+        rows.append(
+            (words("cover.options"), words.spaced("; ".join(said for _, _, said in job.style.options)))
+        )
     rows.append((words("cover.work"), f"{words('cover.pieces', count=len(size.cut_pieces))}, {minutes}"))
     return rows
 
@@ -222,6 +224,8 @@ def _foot(board: Board, job: Job, words: Words, panel: look.Paper, n: int, of: i
     page = words("frame.page", n=n, of=of)
     room = panel.right - panel.left - measure(page, look.FOOT_PT, 600) - 6
     style = words("frame.head", code=job.style.code, title=job.style.title)
-    told = shortened(f"{words('sheet.fold', shop=job.shop.name)}  ·  {style}", room, look.FOOT_PT)
+    told = f"{words('sheet.fold', shop=job.shop.name)}  ·  {style}"
+    if measure(told, look.FOOT_PT) > room:  # the style is what a loose sheet must say
+        told = shortened(style, room, look.FOOT_PT)
     board.text(panel.left, y, told, look.FOOT_PT, 400, look.SOFT, role="foot")
     board.text(panel.right, y, page, look.FOOT_PT, 600, look.INK, "end", role="foot")

@@ -8,6 +8,7 @@ from booklet.model import ClothNeed, Job, LayPlan
 from booklet.pages import figures
 from booklet.pages.copy_words import recommended_lay
 from booklet.pages.flow import Block, heading_block, words_block
+from booklet.pages.lay_notes import saving_words
 from booklet.pages.piece_block import cloth_kind
 from booklet.pages.size_tables import NONE, SizeLine, size_table
 from booklet.pages.sizes import size_names
@@ -30,6 +31,9 @@ def cloth_blocks(job: Job, words: Words, paper: look.Paper) -> list[Block]:
             head=words("cloth.width"), grouped=True, before=2.5,
         )  # fmt: skip
         blocks += [_told(text, paper, before=1.5) for text in refusals(need, job, words)]
+        ways = " ".join(saving_words(job, words, need))
+        if ways:
+            blocks.append(_told(words("sizes.ways", size=job.size.size, ways=ways), paper, before=1.5))
     note = words("sizes.cloth_note", size=job.size.size)
     return [*blocks, _told(note, paper, before=2.5)]
 

@@ -51,4 +51,4 @@ def _table(lines: Sequence[SizeLine], head: str, names: Sequence[str]) -> Table:
     for line in lines:
         label = line.label or label  # a line without one tells the same in another unit
         rows.append((label, *(v or "–" for v in line.values)))
-    return Table((head, *names), tuple(rows), tuple(range(1, len(names) + 1)))
+    return Table((head, *names), tuple(rows), tuple(range(1, len(names) + 1)), sizes=True)

@@ -169,7 +169,7 @@ def _step(
     if step.minutes:
         time = figures.minutes(step.minutes, words)
         board.text(look.NUMBER_X, FIRST + 12.3, time, look.CHECK_PT, 400, look.SOFT, role="minutes")
-    pictures, high = _pictures(step, paper.right - look.PICTURE_LEFT)
+    pictures, high = _pictures(step, words, paper.right - look.PICTURE_LEFT)
     beside = PICTURES_DOWN + high if high else 0.0
     low = _words(board, step, beside, answers_of(step, words) if answers else ())
     board.add(*pictures)
@@ -226,7 +226,7 @@ def _words(board: Board, step: Step, beside: float, answered: Sequence[str] = ()
     return last + 1.0
 
 
-def _pictures(step: Step, wide: float) -> tuple[list[Item], float]:
+def _pictures(step: Step, words: Words, wide: float) -> tuple[list[Item], float]:
     """A step's pictures in rows, left to right, 1:1. Returns the items and how far down they reach."""
     rows: list[list[tuple[Drawing, str]]] = []
     for picture in step.pictures:
@@ -234,16 +234,16 @@ def _pictures(step: Step, wide: float) -> tuple[list[Item], float]:
         assert isinstance(drawing, Drawing)
         used = sum(d.width + GAP for d, _ in rows[-1]) if rows else 0.0
         if rows and used + drawing.width <= wide + 0.01:
-            rows[-1].append((drawing, told(step, picture)))
+            rows[-1].append((drawing, words.spaced(told(step, picture))))
         else:
-            rows.append([(drawing, told(step, picture))])
+            rows.append([(drawing, words.spaced(told(step, picture)))])
     items: list[Item] = []
     y = PICTURES_DOWN
     for row in rows:
         x = look.PICTURE_LEFT
-        for drawing, words in row:
+        for drawing, alt in row:
             at = Placement.move(complex(x, y))
-            items.append(Group(drawing.items, at, role="picture", told=words))
+            items.append(Group(drawing.items, at, role="picture", told=alt))
             x += drawing.width + GAP
         y += max(d.height for d, _ in row) + GAP
     return items, y - GAP - PICTURES_DOWN if rows else 0.0

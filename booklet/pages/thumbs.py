@@ -9,7 +9,7 @@ import shapely
 
 from booklet.drawing import look, marks
 from booklet.drawing.display import Board, Group, Item, PathItem, Text, View
-from booklet.drawing.text import height_mm, measure, paragraph
+from booklet.drawing.text import height_mm, measure, paragraph, widest_word
 from booklet.model import CutPiece, Edge, Job
 from booklet.pages.copy_words import copy_lines
 from booklet.pages.ground import Ground, line_of, polygon_of
@@ -21,6 +21,7 @@ from booklet.units import NBSP
 
 SCALES = (*range(5, 17), 18, 20, 25, 30)
 NUMBER_PT, TITLE_PT, WORDS_PT, WORDS_LEADING = 15.0, 10.4, 8.4, 3.7
+MOST_HIGH = 1.3  # of its width: how high a label on a piece may be
 LABEL_WIDTHS = (46.0, 34.0, 28.0)  # what a label beside a piece is broken to
 GAP, ROW_GAP, LABEL_GAP, STACK_GAP = 8.0, 9.0, 2.6, 6.0
 BRACKET = 3.6
@@ -270,7 +271,8 @@ def _piece(job: Job, words: Words, cut: CutPiece, view: View, where: str, label_
         x0 = min(x0, _fold_signs(board, ground, view.path(shown.fold), outline, folded, words))
     for width in (60.0, 34.0, 26.0, 18.0):
         label = _label(job, cut, words, width)
-        box = ground.find(label.wide, label.high)
+        # A column of single words reads ill: such a label stands outside.
+        box = ground.find(label.wide, label.high) if label.high <= MOST_HIGH * label.wide else None
         if box is not None:
             board.group(label.items, Placement.move(complex(box[0], box[1])), role="label")
             ground.block_box(box)
@@ -332,12 +334,20 @@ def _small_grain(board: Board, ground: Ground, cut: CutPiece, view: View) -> Non
     ground.block([line_of(Path.line(*ends))], 1.4)
 
 
+def _kept_together(text: str, width: float) -> tuple[str, float]:
+    """The last two words as one where a line holds both, so that no line is a single last word; and the line's width, in
+    mm, which holds every word."""
+    joined = NBSP.join(text.rsplit(" ", 1))
+    room = max(width, widest_word(text, WORDS_PT))
+    return (joined, room) if widest_word(joined, WORDS_PT) <= room else (text, room)
+
+
 def _label(job: Job, cut: CutPiece, words: Words, width: float) -> Label:
     """Number and title, then a line for each cloth, and the edge that a facing is sewn to."""
     number, title = str(cut.piece.number), cut.piece.heading
     lines = []
     for line in copy_lines(cut, job.size, words):
-        lines.append(f"{cloth_title(job, line.cloth)}: {line.words}")
+        lines.append(words("label.copies", cloth=cloth_title(job, line.cloth), copies=line.words))
     sewn = facing_words(cut, job, words)
     if sewn:
         lines.append(sewn)
@@ -345,10 +355,11 @@ def _label(job: Job, cut: CutPiece, words: Words, width: float) -> Label:
     base = height_mm(NUMBER_PT)
     board.text(0, base, number, NUMBER_PT, 600, role="label")
     x = measure(number, NUMBER_PT, 600) + 1.7
-    y = paragraph(board, x, base, title, max(width - x, 14.0), TITLE_PT, 4.4, weight=600, role="label") + 0.6
+    room = max(width - x, widest_word(title, TITLE_PT, 600))
+    y = paragraph(board, x, base, title, room, TITLE_PT, 4.4, weight=600, role="label") + 0.6
     for text in lines:
-        text = NBSP.join(text.rsplit(" ", 1))  # no line of a single last word
-        y = paragraph(board, 0, y, text, width, WORDS_PT, WORDS_LEADING, role="label")
+        text, room = _kept_together(text, width)
+        y = paragraph(board, 0, y, text, room, WORDS_PT, WORDS_LEADING, role="label")
     ends = [i.x + measure(i.text, i.size_pt, i.weight) for i in board.items if isinstance(i, Text)]
     wide = max(ends)
     return Label(tuple(board.items), wide, y - WORDS_LEADING + height_mm(WORDS_PT, 0.3))

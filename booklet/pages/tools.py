@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from booklet.cloth.needles import stitches_an_inch
 from booklet.drawing import look
 from booklet.drawing.display import Board, Item
 from booklet.drawing.marks import tick_box
@@ -79,20 +80,29 @@ def _settings(job: Job, words: Words, paper: look.Paper) -> list[Block]:
     left, right = paper.left, paper.right
     columns = (
         Column(left, 100, words("tools.seam")),
-        Column(left + 104, 30, words("tools.stitch"), "end", 600),
+        Column(left + 104, 44, words("tools.stitch"), "end", 600),
     )
     rows = []
     for name, verbs in ROWS:
         if name in job.shop.stitches and (not verbs or _steps_with(job, verbs)):
             mm = job.shop.stitches[name]
-            told = f"{mm:g}{NBSP}mm" if name in ("plain", "gathering") else show(mm, job.units)
+            told = _dial(mm, job, words) if name in ("plain", "gathering") else show(mm, job.units)
             rows.append(Row((sentence(words(f"tools.stitches.{name}")), told)))
-    needles = [Row((sentence(n.name), n.printed)) for n in job.size.notions if "needle" in n.name]
+    needles = [Row((sentence(n.name), n.printed)) for n in job.size.notions if n.kind == "needle"]
     note = words_block(
         words("tools.try"), left, 150, look.CHECK_PT, look.CHECK_LEADING, colour=look.SOFT, before=2.5
     )
     head = heading_block(words("tools.settings"), "", paper)
     return [head, *table_blocks(columns, [*rows, *needles], left, right), note] if rows else []
+
+
+def _dial(mm: float, job: Job, words: Words) -> str:
+    """A stitch length as machines have it: their dials are in millimetres, older and workroom ones, where people
+    measure in inches, in stitches an inch; there it says both."""
+    long = words.told(f"{mm:g}{NBSP}mm")
+    if job.units != "in":
+        return long
+    return words("tools.dial", length=long, count=f"{stitches_an_inch(mm):.0f}").replace(" ", NBSP)
 
 
 def _swatches(job: Job, words: Words, paper: look.Paper) -> list[Block]:

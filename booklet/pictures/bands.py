@@ -15,8 +15,8 @@ from booklet.pictures.edges import draw_strip
 from booklet.pictures.placket import slit_at
 from booklet.pictures.plies import (
     draw_copy,
+    lay_cloth,
     short_title,
-    side_fill,
     side_words,
 )
 from booklet.pictures.step_scene import StepScene, add_section, joins, one_side
@@ -61,7 +61,7 @@ def _ends_sewn(scene: StepScene, picture: Picture, band: str) -> None:
     x0, _, x1, y1 = whole.bounds
     half = whole.intersection(shapely.box(x0, level, x1, y1))
     frame = fit_frame((x0 - 3, level - 4, x1 + 3, y1 + 3), 50, 24, complex(26, picture.bottom + 8))
-    frame.area(half, side_fill(bench, band, at), of=short_title(bench, band))
+    lay_cloth(frame, bench, band, at, half)
     frame.line(Path.line(complex(x0, level), complex(x1, level)), look.CUT, "fold")
     for part in ends:
         path = bench.part_path(part).placed(at)

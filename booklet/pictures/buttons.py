@@ -12,7 +12,7 @@ from booklet.model import ButtonMark
 from booklet.paths import Path, Placement
 from booklet.pictures.bench import Bench, box_of, common, grown, on_grain
 from booklet.pictures.canvas import Frame, Picture, fit_frame, polygon
-from booklet.pictures.plies import draw_notches, short_title, side_fill
+from booklet.pictures.plies import draw_notches, lay_cloth, short_title
 from booklet.pictures.scenes import Room
 from booklet.pictures.step_scene import StepScene
 from booklet.sewing.checks_buttons import rows_of
@@ -84,11 +84,7 @@ def _whole(scene: StepScene, ids: Sequence[str], rows: set[str], room: Room, ful
     box = common(cloth, near) if len(ids) > 1 else cloth
     frame = fit_frame(box, room.width, room.height, room.corner)
     for copy, placing in at.items():
-        frame.ply(
-            bench.stitch_line(copy).placed(placing),
-            side_fill(bench, copy, placing),
-            of=short_title(bench, copy),
-        )
+        lay_cloth(frame, bench, copy, placing, bench.stitch_line(copy).placed(placing))
         if not full:
             draw_notches(frame, bench, copy, placing)
     for copy, placing in at.items():
@@ -162,7 +158,7 @@ def _near(scene: StepScene, copy: str, mark: ButtonMark, room: Room) -> Frame:
         middle.imag + reach * 0.8,
     )
     frame = fit_frame(box, room.width, room.height, room.corner, largest=1.2)
-    frame.ply(bench.stitch_line(copy).placed(at), side_fill(bench, copy, at), of=short_title(bench, copy))
+    lay_cloth(frame, bench, copy, at, bench.stitch_line(copy).placed(at))
     way = (b - a) / abs(b - a)
     square = way * 1j * WIDE
     count = max(6, round(abs(b - a) / 1.1))

@@ -8,6 +8,8 @@ from booklet.model import Part, Run, Seam
 from booklet.paths import Path, Placement
 from booklet.pictures.bench import Bench
 
+NEAR = 90.0  # mm from the joint of two parts within which their copies are made to meet, where their seam is unlike
+
 
 def chain_beside(bench: Bench, run: Run, seams: Sequence[Seam], start: Placement) -> dict[str, Placement]:
     """The copies of a run laid edge to edge, each against the one before, by the seams sewn between them."""
@@ -21,7 +23,8 @@ def chain_beside(bench: Bench, run: Run, seams: Sequence[Seam], start: Placement
             if s.b is not None and {before.copy, part.copy} <= {p.copy for p in (*s.a.parts, *s.b.parts)}
         ]
         near = nearest_side(bench, mutual, before, part)
-        laid = bench.lay(part.copy, before.copy, at[before.copy], near, face_to_face=False)
+        about = bench.part_path(before).end, NEAR
+        laid = bench.lay(part.copy, before.copy, at[before.copy], near, face_to_face=False, about=about)
         if laid is not None:
             at[part.copy] = laid
     return at

@@ -10,13 +10,14 @@ from booklet.model import Seam
 from booklet.paths import Path, Placement
 from booklet.pictures.bench import Bench, box_of, grown, on_grain
 from booklet.pictures.canvas import Frame, Picture, fit_frame, outlines, polygon
-from booklet.pictures.plies import draw_copy, draw_seam, short_title, side_fill
+from booklet.pictures.plies import draw_copy, draw_seam, lay_cloth, short_title
 from booklet.pictures.rows import raw_end
 from booklet.pictures.scenes import Room, label_plies, together
 from booklet.pictures.sections import THICK, Section, SectionPly, bent, draw_section, stitch_mark
 from booklet.pictures.step_scene import StepScene, add_section
 
 SHIFT = 5 - 9j  # mm by which the inner stand is drawn off the plies below it
+TICK = 1.3  # paper mm to each side of the row, where the collar ends
 ACROSS = 3.0  # mm from a point to the cut across it
 APART = 0.45  # paper mm between plies of a section
 
@@ -78,7 +79,7 @@ def _corner(scene: StepScene, seams: list[Seam], copy: str, at: Placement, room:
     centre = tip + inward * 12
     box = (centre.real - 26, centre.imag - 19, centre.real + 26, centre.imag + 19)
     frame = fit_frame(box, room.width, room.height, room.corner)
-    frame.area(kept, side_fill(bench, copy, at), of=short_title(bench, copy))
+    lay_cloth(frame, bench, copy, at, kept)
     draw_seam(frame, paths)
     frame.label(f"trimmed to {scene.mm(trim)}", _beside(outlines(kept)[0], tip, inward), None, dot=False)
     frame.label("cut across", edge, None, dot=False)
@@ -123,7 +124,7 @@ def turned_edge_section(interfaced: bool) -> Section:
         0.5,
     )  # fmt: skip
     items: list[Item] = draw_section([SectionPly(upper, True, interfaced), SectionPly(under, False)])
-    spots = {"upper": 7 + 0j, "under": complex(7, gap)}
+    spots = {"upper": 1.2 + 0j, "under": complex(1.2, gap)}
     return Section(tuple(items), (-1, -3.0, edge + 3, gap + 2.5), spots)
 
 
@@ -153,13 +154,14 @@ def _hold(scene: StepScene, seams: list[Seam]) -> Picture | None:
         5.0,
     )
     picture = Picture()
-    frame = fit_frame(whole, 100, 42, complex(3, 5))
+    frame = fit_frame(whole, 100, 42, complex(3, 10))  # room for words above and below
     draw_copy(frame, bench, outer, at[outer])
     frame.ply(turned, look.RIGHT_SIDE, of=short_title(bench, collar))
     draw_copy(frame, bench, inner, at[inner])
     row = [p for s in (along, *ends) for p in bench.run_path(s.a, at)]
     draw_seam(frame, [p.placed(Placement.move(SHIFT)) for p in row])
     upper = next((s.b.parts[0].copy for s in seams if s.a.parts[0].copy == inner and s.b), collar)
+    _mark_ends(scene, frame, along, at[outer].then(Placement.move(SHIFT)), upper)
     hidden = polygon(bench.cut_line(inner).placed(at[inner]))
     spot = polygon(turned).difference(hidden).representative_point()
     frame.label(
@@ -171,8 +173,21 @@ def _hold(scene: StepScene, seams: list[Seam]) -> Picture | None:
         "inner": short_title(bench, inner), "upper": short_title(bench, upper),
         "under": short_title(bench, collar), "outer": short_title(bench, outer),
     }  # fmt: skip
-    add_section(picture, held_section(), 24, picture.bottom + 6, names)
+    add_section(picture, held_section(), 24, picture.bottom + 8, names)
     return picture
+
+
+def _mark_ends(scene: StepScene, frame: Frame, along: Seam, at: Placement, collar: str) -> None:
+    """Ticks across the row where the collar's seam begins and ends on the stands; one is named, with its distance."""
+    paths = [scene.bench.part_path(p).placed(at) for p in along.a.parts]
+    ends = (paths[0].start, paths[0].start_tangent), (paths[-1].end, paths[-1].end_tangent)
+    for z, way in ends:
+        across = way * 1j * TICK / frame.scale
+        frame.line(Path.line(z - across, z + across), look.NOTCH, "notch")
+    z, way = max(ends, key=lambda e: e[0].real)
+    down = way * 1j if (way * 1j).imag > 0 else way * -1j
+    words = f"end of the {short_title(scene.bench, collar)},\n{scene.mm(along.a_mm / 2)} from the centre"
+    frame.label(words, z + down * TICK / frame.scale, None, dot=False)
 
 
 def _ply(bench: Bench, piece: str) -> str:
@@ -192,7 +207,7 @@ def held_section() -> Section:
     items: list[Item] = draw_section([SectionPly(line, up) for line, up in zip(lines, sides, strict=True)])
     items.append(stitch_mark(seam, -3 * step - 1.4, 1.4))
     spots = {
-        "outer": complex(24, 0), "under": complex(5, -step), "upper": complex(5, -2 * step),
-        "inner": complex(24, -3 * step),
+        "outer": complex(21.2, 0), "under": complex(3.2, -step), "upper": complex(3.2, -2 * step),
+        "inner": complex(21.2, -3 * step),
     }  # fmt: skip
     return Section(tuple(items), (0, -3 * step - 5.0, long + 12, 4.0), spots)

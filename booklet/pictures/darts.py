@@ -2,17 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
+
 import shapely
 
 from booklet.drawing import look, marks
+from booklet.model import Dart
 from booklet.paths import Path, Placement
-from booklet.pictures.bench import grown, on_grain
-from booklet.pictures.canvas import Picture, fit_frame, polygon
+from booklet.pictures.bench import Bench, box_of, common, grown, on_grain
+from booklet.pictures.canvas import Frame, Picture, fit_frame, polygon
+from booklet.pictures.folding import darts_closed
 from booklet.pictures.plies import (
     draw_copy,
     side_words,
 )
+from booklet.pictures.scenes import Room
 from booklet.pictures.step_scene import StepScene
+
+REACH = 46.0  # mm of cloth shown round a pressed dart
 
 
 def draw_dart(scene: StepScene) -> Picture | None:
@@ -32,7 +40,7 @@ def draw_dart(scene: StepScene) -> Picture | None:
                     break
     width = min(60.0, 96.0 / max(1, len(shown)) - 4)
     for copy_id, darts in shown:
-        at = on_grain(bench.copies[copy_id]).then(Placement.mirror(0j, 1j))
+        at = _turned_over(bench, copy_id)
         outline = bench.cut_line(copy_id).placed(at)
         pts = [at.apply(z) for d in darts for z in (d.first, d.point, d.second)]
         box = grown(
@@ -70,4 +78,29 @@ def draw_dart(scene: StepScene) -> Picture | None:
         )
         picture.add(frame)
         x += width + 6
+    if len(shown) == 1:
+        picture.add(_pressed(bench, *shown[0], Room(x, 5, 102 - x, 46)))
     return picture if shown else None
+
+
+def _turned_over(bench: Bench, copy: str) -> Placement:
+    return on_grain(bench.copies[copy]).then(Placement.mirror(0j, 1j))
+
+
+def _pressed(bench: Bench, copy: str, darts: Sequence[Dart], room: Room) -> Frame:
+    """The dart at the right, sewn and pressed: its fold lies on one side of the row, and an arrow tells which."""
+    folds = {**bench.folds, copy: darts_closed(bench.copies[copy], darts, bench.folds.get(copy, ()))}
+    bench = replace(bench, folds=folds, darted=bench.darted | {f"{copy}.{d.name}" for d in darts})
+    at = _turned_over(bench, copy)
+    dart = max(darts, key=lambda d: at.apply(d.point).real)
+    mouth, point = (at.apply(bench.lies(copy, z)) for z in ((dart.first + dart.second) / 2, dart.point))
+    ends = box_of([Path.line(mouth, point)])
+    box = common(grown(ends, REACH), grown(bench.cut_line(copy).placed(at).bbox, 3.0))
+    frame = fit_frame(box, room.width, room.height, room.corner)
+    draw_copy(frame, bench, copy, at)
+    towards = dart.first - dart.second if dart.press_first else dart.second - dart.first
+    way = at.direction(towards / abs(towards))
+    start = mouth + (point - mouth) * 0.5
+    long = min(7.0 / frame.scale, REACH - 6.0)
+    frame.board.add(*marks.action_arrow(frame.on_paper(start), frame.on_paper(start + way * long), dot=False))
+    return frame

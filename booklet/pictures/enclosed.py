@@ -13,10 +13,10 @@ from booklet.pictures.canvas import Frame, Picture, fit_frame, outlines, polygon
 from booklet.pictures.plies import (
     allowance_strip,
     draw_copy,
+    lay_cloth,
     placed_area,
     run_box,
     short_title,
-    side_fill,
     side_words,
 )
 from booklet.pictures.scenes import Room, close_up, together, window
@@ -34,7 +34,7 @@ def french_first(words: str, long: float = 34.0) -> Section:
     items = draw_section([SectionPly(lower, False), SectionPly(upper, True)])
     items.append(stitch_mark(seam, -GAP - 1.4, 1.6))
     items += marks.measure_line(complex(seam, -4.0), complex(long, -4.0), words, 0.0, beside=-1j)
-    return Section(tuple(items), (0, -7.5, long + 11, 2.0), {"lower": 6 + 0j, "upper": complex(9, -GAP)})
+    return Section(tuple(items), (0, -7.5, long + 11, 2.0), {"lower": 1.2 + 0j, "upper": complex(9, -GAP)})
 
 
 def french_second(words: str, long: float = 34.0) -> Section:
@@ -90,7 +90,7 @@ def felled(words: str, to_right: bool, long: float = 42.0) -> Section:
     items += marks.measure_line(
         complex(a, -3 * GAP - 2.4), complex(b, -3 * GAP - 2.4), words, 0.0, beside=complex(0, -1)
     )
-    return Section(tuple(items), (0, -3 * GAP - 6.0, long, 1.6), {"a": 4 + 0j, "b": complex(long - 4)})
+    return Section(tuple(items), (0, -3 * GAP - 6.0, long, 1.6), {"a": 1.2 + 0j, "b": complex(long - 1.2)})
 
 
 def lapped(words: str, long: float = 42.0) -> Section:
@@ -105,7 +105,7 @@ def lapped(words: str, long: float = 42.0) -> Section:
         complex(fold, 2 * up - 3.0), complex(row, 2 * up - 3.0), words, 0.0, beside=-1j
     )
     return Section(
-        tuple(items), (0, 2 * up - 6.5, long, 1.8), {"under": 4 + 0j, "over": complex(long - 4, 2 * up)}
+        tuple(items), (0, 2 * up - 6.5, long, 1.8), {"under": 1.2 + 0j, "over": complex(long - 4, 2 * up)}
     )
 
 
@@ -147,7 +147,7 @@ def laid_over(bench: Bench, seam: Seam, room: Room, words: str) -> Frame:
     draw_copy(frame, bench, under.copy, at[under.copy])
     strip = placed_area(allowance_strip(bench, over), at[over.copy])
     body = polygon(bench.cut_line(over.copy).placed(at[over.copy])).difference(strip)
-    frame.area(body, side_fill(bench, over.copy, at[over.copy]), of=short_title(bench, over.copy))
+    lay_cloth(frame, bench, over.copy, at[over.copy], body)
     hidden = placed_area(allowance_strip(bench, under), at[under.copy]).intersection(body)
     for path in outlines(hidden):
         frame.line(path, look.HIDDEN, "hidden")

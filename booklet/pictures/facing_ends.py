@@ -13,9 +13,9 @@ from booklet.pictures.plies import (
     allowance_strip,
     draw_darts,
     draw_notches,
+    lay_cloth,
     placed_area,
     short_title,
-    side_fill,
 )
 
 IN = "end folded in"
@@ -37,7 +37,7 @@ def draw_folded_host(frame: Frame, bench: Bench, host: str, at: Placement, area:
     edge = zipped_edge(bench, host)
     if edge is not None:
         area = area.difference(placed_area(allowance_strip(bench, edge), at))
-    frame.area(area, side_fill(bench, host, at), of=short_title(bench, host))
+    lay_cloth(frame, bench, host, at, area)
     draw_darts(frame, bench, host, at)
     draw_notches(frame, bench, host, at)
 
@@ -72,7 +72,7 @@ def draw_turned_end(
         foot - way * FAR - inward * FAR,
     ]
     outside = polygon(Path.polyline(corners, closed=True))
-    frame.area(area.difference(outside), side_fill(bench, facing, at), of=short_title(bench, facing))
+    lay_cloth(frame, bench, facing, at, area.difference(outside))
     over = Placement.mirror(foot, way)
     frame.area(placed_area(area.intersection(outside), over), look.RIGHT_SIDE, of=short_title(bench, facing))
     if IN not in told:

@@ -16,7 +16,7 @@ from booklet.pictures.chains import stops_along
 from booklet.pictures.facing_ends import draw_folded_host, draw_turned_end
 from booklet.pictures.folding import Along, DartClosing
 from booklet.pictures.hanging import Spread, body_of, open_seams, spreads, tie_open_seams
-from booklet.pictures.plies import short_title, side_fill
+from booklet.pictures.plies import lay_cloth, short_title
 from booklet.pictures.scenes import label_plies
 from booklet.pictures.step_scene import StepScene, add_section, joins
 
@@ -58,7 +58,7 @@ def draw_face(scene: StepScene) -> Picture | None:
             body = body_of(bench, facing, laid, facings)
             end = ends.get(facing)
             if end is None:
-                frame.area(body, side_fill(bench, facing, laid), of=short_title(bench, facing))
+                lay_cloth(frame, bench, facing, laid, body)
             else:
                 clear = (scene.numbers or {})["clear"]
                 sewn = draw_turned_end(frame, bench, facing, laid, body, end, clear, run, told)
@@ -149,6 +149,7 @@ def draw_understitch(scene: StepScene) -> Picture | None:
     laid = bench.lay(facing, host, flip, [seam], face_to_face=True)
     if laid is None:
         return None
+    bench = _along_darts(bench, [(a, b)], Spread({host: flip}, ()), {facing: (host, laid)})
     box = grown(box_of([bench.stitch_line(facing).placed(laid)]), 16.0)
     frame = fit_frame(box, 62, 44, complex(3, 4))
     frame.ply(bench.stitch_line(host).placed(flip), look.WRONG_SIDE, of=short_title(bench, host))

@@ -28,7 +28,9 @@ from booklet.pictures.laid_plies import (
     own_half,
     round_the_body,
     twins,
+    without_specks,
 )
+from booklet.pictures.plies import short_title
 from booklet.pictures.worn_collar import Collar, collar_of, worn_back, worn_front
 
 WRAP = 0.2  # share of a ply under another from which they are taken as wrapped round the body
@@ -50,11 +52,12 @@ class Sewn:
 
 @dataclass(frozen=True)
 class Layer:
-    """Cloth of the view with the lines on it."""
+    """Cloth of the view with the lines on it, `of` the piece that it is cut from."""
 
     area: shapely.Geometry
     fill: Fill
     lines: Lines = field(default_factory=list)
+    of: str = ""
 
 
 @dataclass(frozen=True)
@@ -194,7 +197,8 @@ def body_layers(view: View) -> list[Layer]:
     before = shapely.union_all([outer.difference(areas_before), *(areas[c] for c in view.front)])
     layers: list[Layer] = []
     for copy in view.back:
-        layers.append(Layer(_no_slivers(areas[copy].intersection(seen), before), view.under))
+        area = _no_slivers(areas[copy].intersection(seen), before)
+        layers.append(Layer(area, view.under, of=short_title(bench, copy)))
         layers += [Layer(b.intersection(seen), view.under) for b, _ in bands[copy]]
     collar = collar_of(bench, view.seams, [*view.front, *view.back])
     inside, worn = _worn(view, collar) if collar is not None else ([], [])
@@ -204,7 +208,8 @@ def body_layers(view: View) -> list[Layer]:
         layers += _ply(view, copy, areas[copy], bands[copy], wraps)
     layers += worn
     layers += _ties(view, bands)
-    return [layer for layer in layers if not layer.area.is_empty]
+    clean = without_specks([layer.area for layer in layers], [layer.fill is view.under for layer in layers])
+    return [replace(layer, area=a) for layer, a in zip(layers, clean, strict=True) if not a.is_empty]
 
 
 def _seen_past(outer: shapely.Geometry, foot: float = RISE / 4) -> shapely.Geometry:
@@ -259,7 +264,7 @@ def _ply(
     own, ties = sewn_on.bindings(bench, copy, at, area)
     ties += sewn_on.straps(bench, copy, at, view.sewn.attached)
     layers = [Layer(t, view.over) for t in ties]
-    layers.append(Layer(kept(area), view.over, lines))
+    layers.append(Layer(kept(area), view.over, lines, short_title(bench, copy)))
     layers += [Layer(b, view.over) for b in own]
     layers += [Layer(kept(b), view.over, rows) for b, rows in bands]
     layers += [Layer(a, view.over, rows) for a, rows in sewn_on.pockets(bench, copy, at, view.sewn.parts)]
@@ -269,7 +274,7 @@ def _ply(
 def _sleeves(view: View) -> list[Layer]:
     out = []
     for hung in sleeves_hung(view):
-        out.append(Layer(hung.area, view.over, hung.lines))
+        out.append(Layer(hung.area, view.over, hung.lines, short_title(view.bench, hung.copy)))
         if hung.cuff is not None:
             out.append(Layer(hung.cuff, view.over, hung.lines))
     return out
@@ -372,13 +377,13 @@ def _legs(view: View) -> list[Layer]:
     front = shapely.union_all([halves[c] for c in view.front])
     seen = _seen_past(front, 0.0)
     drawn = _drawn_up(view, halves)
-    layers = [Layer(drawn(halves[c].intersection(seen)), look.WRONG_SIDE) for c in view.back]
+    names = {c: short_title(bench, c) for c in halves}
+    layers = [Layer(drawn(halves[c].intersection(seen)), look.WRONG_SIDE, of=names[c]) for c in view.back]
     for copy in view.front:
         lines = sewn_on.ply_lines(bench, copy, at[copy])
         lines += _casing_lines(view, copy)
-        layers.append(
-            Layer(drawn(halves[copy]), look.RIGHT_SIDE, [(_line(drawn, p), s, r) for p, s, r in lines])
-        )
+        moved = [(_line(drawn, p), s, r) for p, s, r in lines]
+        layers.append(Layer(drawn(halves[copy]), look.RIGHT_SIDE, moved, names[copy]))
     return layers
 
 
@@ -443,7 +448,7 @@ def _casing_lines(view: View, copy: str) -> Lines:
 
 
 def paint(frame: Frame, layer: Layer) -> None:
-    frame.area(layer.area, layer.fill)
+    frame.area(layer.area, layer.fill, of=layer.of)
     ground = layer.area.buffer(0.4)
     for path, stroke, role in layer.lines:
         line = shapely.LineString([(z.real, z.imag) for z in path.flatten(0.2)]).intersection(ground)

@@ -20,9 +20,8 @@ from booklet.pictures.plies import (
     allowance_strip,
     draw_darts,
     draw_notches,
+    lay_cloth,
     placed_area,
-    short_title,
-    side_fill,
 )
 
 OPENING = ("join", "zip")  # kinds of seam whose two pieces lie edge to edge when the work is opened out
@@ -151,9 +150,7 @@ def body_of(bench: Bench, copy: str, at: Placement, among: Sequence[str]) -> sha
 def draw_spread(frame: Frame, bench: Bench, spread: Spread, notches: bool = True) -> None:
     """The group as one thing: the joined seams as lines; thin lines tie the two sides of a seam that lies open."""
     for copy, at in spread.at.items():
-        frame.area(
-            body_of(bench, copy, at, spread.copies), side_fill(bench, copy, at), of=short_title(bench, copy)
-        )
+        lay_cloth(frame, bench, copy, at, body_of(bench, copy, at, spread.copies))
         draw_darts(frame, bench, copy, at)
         if notches:
             draw_notches(frame, bench, copy, at)

@@ -89,7 +89,7 @@ def rolled(words: str, long: float = 32.0, wide: float = 9.0) -> Section:
     return Section(
         tuple(items),
         (0, y2 - 6.0, long + 1.5, 1.8),
-        {"cloth": 4 + 0j, "first": complex(fold + 0.1, (y1 + y2) / 2)},
+        {"cloth": 1.2 + 0j, "first": complex(fold + 0.1, (y1 + y2) / 2)},
     )
 
 
@@ -127,7 +127,7 @@ def caught_by_hand(words: str, long: float = 38.0) -> Section:
     return Section(
         tuple(items),
         (0, -2 * GAP - 5.5, long + 1.5, 1.8),
-        {"cloth": 4 + 0j, "edge": complex(fold + back, -2 * GAP), "stitch": complex(fold - 1.8, -0.2)},
+        {"cloth": 1.2 + 0j, "edge": complex(fold + back, -2 * GAP), "stitch": complex(fold - 1.8, -0.2)},
     )
 
 
@@ -153,5 +153,5 @@ def caught_by_machine(words: str, long: float = 38.0) -> Section:
     return Section(
         tuple(items),
         (0, -5.5, long + 1.5, 2 * GAP + 1.8),
-        {"cloth": 4 + 0j, "edge": complex(long - 0.4, 2 * GAP), "stitch": complex(fold - 0.3, GAP / 2)},
+        {"cloth": 1.2 + 0j, "edge": complex(long - 0.4, 2 * GAP), "stitch": complex(fold - 0.3, GAP / 2)},
     )

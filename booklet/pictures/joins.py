@@ -11,7 +11,7 @@ from booklet.drawing.display import PathItem
 from booklet.model import Run, Seam
 from booklet.paths import Path, Placement, fit_rigid
 from booklet.pictures import sections as cut
-from booklet.pictures.bench import Bench, grown
+from booklet.pictures.bench import Bench, grown, on_grain
 from booklet.pictures.beside import side_by_side
 from booklet.pictures.canvas import Frame, Picture, fit_frame, polygon
 from booklet.pictures.chains import chain_beside
@@ -20,11 +20,14 @@ from booklet.pictures.plies import (
     short_title,
     side_words,
 )
-from booklet.pictures.pressed import meeting_place, opened
+from booklet.pictures.pressed import lie_open, opened, whole_beside
 from booklet.pictures.rows import pieces_with_edges
 from booklet.pictures.scenes import Room, close_up, together
-from booklet.pictures.step_scene import StepScene, add_section, joins, one_side
+from booklet.pictures.step_scene import StepScene, add_named_ends, add_section, joins, one_side
 
+ROUND_CROTCH = 48.0  # mm of cloth shown round a seam of two legs
+UPRIGHT = 2.0  # times as high as wide, and LONG mm, from which a seam needs more room
+LONG = 300.0
 UNLIKE = 12.0  # mm by which two edges may miss each other and are still drawn laid together
 
 
@@ -55,7 +58,7 @@ def _unlike(bench: Bench, seam: Seam) -> bool:
     return laid is None or max(abs(x - laid.apply(y)) for x, y in pairs) > UNLIKE
 
 
-def _plain_join(scene: StepScene, seams: list[Seam], seam: Seam) -> Picture:
+def _plain_join(scene: StepScene, seams: list[Seam], seam: Seam, around: float | None = None) -> Picture:
     bench = scene.bench
     picture = Picture()
     assert seam.b is not None
@@ -65,7 +68,8 @@ def _plain_join(scene: StepScene, seams: list[Seam], seam: Seam) -> Picture:
         if s.b and s.a.parts[0].copy == seam.a.parts[0].copy and s.b.parts[0].copy == seam.b.parts[0].copy
     ]
     ordered = [seam, *[s for s in mutual if s is not seam]]
-    frame, at = together(bench, ordered, Room(5, 9, 68, 38), scene.mm(seam.a_mm))
+    high = 50.0 if around is None and _upright(bench, seam) else 38.0
+    frame, at = together(bench, ordered, Room(5, 9, 68, high), scene.mm(seam.a_mm), around=around)
     order = list(at)
     last = max((s.a for s in ordered), key=lambda r: bench.run_path(r, at)[-1].bbox[2])
     detail = close_up(
@@ -79,6 +83,14 @@ def _plain_join(scene: StepScene, seams: list[Seam], seam: Seam) -> Picture:
     if seam.press in ("open", "to a", "to b"):
         _pressed(scene, seam, picture)
     return picture
+
+
+def _upright(bench: Bench, seam: Seam) -> bool:
+    """Whether a long seam runs down the pieces rather than across them."""
+    assert seam.b is not None
+    part = seam.b.parts[0]
+    box = bench.part_path(part).placed(on_grain(bench.copies[part.copy])).bbox
+    return seam.a_mm > LONG and box[3] - box[1] > UPRIGHT * (box[2] - box[0])
 
 
 def _open_late(seam: Seam) -> bool:
@@ -130,7 +142,8 @@ def _set_in(scene: StepScene, seam: Seam) -> Picture:
     picture.add(frame)
     if seam.press in ("open", "to a", "to b"):
         # What lies at the left above lies there below too, turned over top to foot.
-        _pressed(scene, turned_about(seam) if len(seam.a.parts) <= len(seam.b.parts) else seam, picture)
+        own = turned_about(seam) if len(seam.a.parts) <= len(seam.b.parts) else seam
+        _pressed(scene, own, picture, whole=False)
     return picture
 
 
@@ -144,23 +157,35 @@ def turned_about(seam: Seam) -> Seam:
     )  # fmt: skip
 
 
-def _pressed(scene: StepScene, seam: Seam, picture: Picture) -> None:
-    """Below what is drawn: a place on the seam, opened out and pressed, and its plies cut across."""
-    second = opened(scene.bench, seam, Room(6, picture.bottom + 6, 54, 25), seam.press)
+def _pressed(scene: StepScene, seam: Seam, picture: Picture, whole: bool = True) -> None:
+    """Below what is drawn: a place on the seam, opened out and pressed, and its plies cut across.
+
+    `whole`: where both allowances lie to one side, the whole plies are shown beside it, to tell which side that is.
+    """
+    bench, aside = scene.bench, seam.press != "open"
+    y = picture.bottom + (8.5 if aside and whole else 6.0)  # room for two lines between the views
+    room = Room(22.5, y, 47, 25) if aside and whole else Room(6, y, 54, 25)
+    lying = lie_open(bench, seam, room, upright=whole)
+    second = opened(bench, seam, lying, room, seam.press)
+    if aside and whole:
+        picture.add(whole_beside(bench, lying, Room(1.5, y, 16, 25), second))
     picture.add(second)
-    section = cut.pressed_open() if seam.press == "open" else cut.pressed_aside(seam.press == "to b")
-    (a, _), (b, _) = meeting_place(scene.bench, seam)
-    titles = {"a": short_title(scene.bench, a.copy), "b": short_title(scene.bench, b.copy)}
-    add_section(picture, section, 65.5, second.paper_box[1] + 10, titles)
+    right = (seam.press == "to a") == (lying.hand > 0)
+    section = cut.pressed_aside(right, 32.0 if whole else 40.0) if aside else cut.pressed_open()
+    ends = (lying.a, lying.b) if lying.hand < 0 else (lying.b, lying.a)
+    names = short_title(bench, ends[0].copy), short_title(bench, ends[1].copy)
+    add_named_ends(scene, picture, section, 73 if aside and whole else 65.5, y + 10, names)
 
 
 def _long_seam(scene: StepScene, seams: list[Seam]) -> Picture:
     """A seam that runs through several pieces, in the round, wrong side out."""
     bench = scene.bench
     picture = Picture()
-    round_it = inside_out(bench, seams) if _shared_pieces(bench, one_side(seams)) else None
+    seam = one_side(seams)
+    if _left_to_right(bench, seam):
+        return _plain_join(scene, [seam], seam, around=ROUND_CROTCH)
+    round_it = inside_out(bench, seams) if _shared_pieces(bench, seam) else None
     if round_it is None:
-        seam = one_side(seams)
         return _chains_apart(scene, seam) if _chains_unlike(bench, seam) else _plain_join(scene, seams, seam)
     frame = fit_frame(grown(round_it.box, 6.0), 74, 54, complex(3, 3))
     round_it.draw(frame)
@@ -173,11 +198,20 @@ def _long_seam(scene: StepScene, seams: list[Seam]) -> Picture:
         spot = area.difference(body).representative_point()
         frame.label(short_title(bench, copy), complex(spot.x, spot.y), None)
     picture.add(frame)
-    seam = one_side(seams)
     stretch = _between_two(seam)
     if seam.press in ("open", "to a", "to b") and stretch is not None:
         _pressed(scene, stretch, picture)
     return picture
+
+
+def _left_to_right(bench: Bench, seam: Seam) -> bool:
+    """Whether the same pieces of the left and the right are sewn to each other, one put into the other, as legs are."""
+    assert seam.b is not None
+    pairs = list(zip(seam.a.parts, seam.b.parts, strict=False))
+    return len(seam.a.parts) == len(seam.b.parts) and all(
+        a.copy != b.copy and bench.copies[a.copy].piece.key == bench.copies[b.copy].piece.key
+        for a, b in pairs
+    )
 
 
 def _shared_pieces(bench: Bench, seam: Seam) -> bool:

@@ -17,6 +17,8 @@ from booklet.pictures.plies import placed_area
 
 APART = 0.055  # radians: how far two legs stand apart
 FOLDED = 6.0  # mm: two edges of one seam that lie so far from each other are joined by cloth folded over
+SPECK = 60.0  # mm2 of a ply that would be seen by themselves, too little to be told for cloth
+THIN = 7.0  # mm: how wide what is seen of a ply behind must be somewhere
 PAST = 60.0  # mm that a fold line is followed past its ends
 
 
@@ -226,3 +228,17 @@ def offset_line(points: Sequence[complex], by: complex | float) -> list[complex]
     way = np.gradient(pts)
     way = way / np.maximum(np.abs(way), 1e-9)
     return [complex(z) for z in pts + way * 1j * by]
+
+
+def without_specks(areas: Sequence[shapely.Geometry], behind: Sequence[bool]) -> list[shapely.Geometry]:
+    """Plies, undermost first, without what would look out from below the others as a speck, or, of those behind, a line."""
+    cover: shapely.Geometry = shapely.Polygon()
+    out = []
+    for area, thin in reversed(list(zip(areas, behind, strict=True))):
+        seen = area.difference(cover)
+        parts = [g for g in getattr(seen, "geoms", [seen]) if g.geom_type == "Polygon"]
+        specks = [g.buffer(0.05) for g in parts if g.area < SPECK or (thin and g.buffer(-THIN / 2).is_empty)]
+        kept = area.difference(shapely.union_all(specks)) if specks else area
+        out.append(kept)
+        cover = cover.union(kept)
+    return out[::-1]

@@ -8,20 +8,52 @@ import numpy as np
 import shapely
 
 from booklet.drawing import look, marks
-from booklet.drawing.display import Fill
+from booklet.drawing.display import Fill, PathItem
 from booklet.model import Part, Run
 from booklet.paths import Path, Placement
 from booklet.pictures.bench import Bench
-from booklet.pictures.canvas import Frame, polygon
+from booklet.pictures.canvas import Frame, outlines, polygon
 
 PLEAT_SHOWN = 0.55  # of its line: from the edge down, where the fold lies pressed
 DART = look.Stroke(0.5, look.INK)
 
 
-def side_fill(bench: Bench, copy: str, at: Placement) -> Fill:
-    if not at.mirrored:
-        return look.RIGHT_SIDE
-    return look.INTERFACING if copy in bench.fused else look.WRONG_SIDE
+def side_fill(at: Placement) -> Fill:
+    return look.WRONG_SIDE if at.mirrored else look.RIGHT_SIDE
+
+
+def dotted(bench: Bench, copy: str, at: Placement) -> bool:
+    """Whether fused interfacing shows on a copy: it is less easy to write upon."""
+    return at.mirrored and copy in bench.fused
+
+
+def lay_cloth(
+    frame: Frame,
+    bench: Bench,
+    copy: str,
+    at: Placement,
+    area: shapely.Geometry | Path | None = None,
+    stroke: look.Stroke = look.CUT,
+) -> None:
+    """A copy where it lies, or what is left of it (`area`, in the scene): its side, and the dots of its interfacing,
+    which ends at the stitch lines.
+    """
+    shape = bench.cut_line(copy).placed(at) if area is None else area
+    title = short_title(bench, copy)
+    if isinstance(shape, Path):
+        frame.ply(shape, side_fill(at), stroke, of=title)
+        shape = polygon(shape)
+    else:
+        frame.area(shape, side_fill(at), stroke, of=title)
+    for ring in glue_on(bench, copy, at, shape):
+        frame.put(PathItem((frame.view.path(ring),), None, look.GLUE, "interfacing", of=title))
+
+
+def glue_on(bench: Bench, copy: str, at: Placement, area: shapely.Geometry) -> list[Path]:
+    """The outlines of the interfacing that shows on an area of a copy."""
+    if not dotted(bench, copy, at):
+        return []
+    return outlines(polygon(bench.stitch_line(copy).placed(at)).intersection(area))
 
 
 def side_words(bench: Bench, copy: str, at: Placement) -> str:
@@ -39,7 +71,7 @@ def short_title(bench: Bench, copy: str) -> str:
 def draw_copy(
     frame: Frame, bench: Bench, copy: str, at: Placement, notches: bool = True, stitch: bool = False
 ) -> None:
-    frame.ply(bench.cut_line(copy).placed(at), side_fill(bench, copy, at), of=short_title(bench, copy))
+    lay_cloth(frame, bench, copy, at)
     if stitch:
         frame.line(bench.stitch_line(copy).placed(at), look.STITCH, "stitch")
     draw_darts(frame, bench, copy, at)

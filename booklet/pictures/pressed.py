@@ -2,32 +2,57 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 import shapely
 
 from booklet.drawing import look, marks
 from booklet.model import Part, Run, Seam
 from booklet.paths import Path, Placement, fit_rigid
-from booklet.pictures.bench import Bench
-from booklet.pictures.canvas import Frame, fit_frame, outlines, polygon
+from booklet.pictures.bench import Bench, on_grain
+from booklet.pictures.canvas import Box, Frame, fit_frame, outlines, polygon
 from booklet.pictures.plies import (
     allowance_strip,
+    lay_cloth,
     placed_area,
     short_title,
-    side_fill,
     side_words,
 )
-from booklet.pictures.scenes import Room, plain
+from booklet.pictures.scenes import Room
 
 BESIDE = 1.2  # of the height shown: how far from its middle the two edges are made to meet
 ALIKE = 40.0  # mm to each side of a place, over which the two edges are compared
+LEANING = 0.5  # of a piece that lies on its side: it can stand neither on its feet nor on its head
+SMALL = look.Stroke(0.5, look.INK)
 FLAT = 1.0  # mm of bend within the window, below which the seam counts as straight
 
 
-def opened(bench: Bench, seam: Seam, room: Room, press: str) -> Frame:
-    """Edge on edge, wrong side up, the seam upright, its allowances pressed: a close view of a place on the seam.
+@dataclass(frozen=True)
+class Lying:
+    """Both plies of a seam edge on edge, wrong side up, the seam upright at a place of it; what of that is shown.
 
-    That place is the middle of the longest stretch in which one copy meets one other. Unlike edges meet there.
+    `hand`: -1 where the first ply lies at the left, 1 where it lies at the right.
+    """
+
+    a: Part
+    b: Part
+    at: dict[str, Placement]
+    line: Path  # of the first ply's seam
+    s: float  # of the place, along that line
+    box: Box
+    hand: float
+    allow: float
+
+    @property
+    def middle(self) -> complex:
+        return self.line.point(self.s)
+
+
+def lie_open(bench: Bench, seam: Seam, room: Room, upright: bool = False) -> Lying:
+    """The place is the middle of the longest stretch in which one copy meets one other. Unlike edges meet there.
+
+    The first ply lies at the left; `upright`: or where it stands on its feet.
     """
     (pa, za), (pb, _) = meeting_place(bench, seam)
     if pa.copy == pb.copy:
@@ -38,7 +63,10 @@ def opened(bench: Bench, seam: Seam, room: Room, press: str) -> Frame:
     turned = flip.direction(path.tangent(s))
     at: dict[str, Placement] = {pa.copy: flip.then(Placement(1j * abs(turned) / turned))}
     line = path.placed(at[pa.copy])
-    if _into_at(bench, pa.copy, at[pa.copy], line, s).real > 0:  # the first piece lies at the left
+    right = _into_at(bench, pa.copy, at[pa.copy], line, s).real > 0
+    down = at[pa.copy].direction(on_grain(bench.copies[pa.copy]).inverse.direction(1j))
+    over = down.imag < -LEANING if upright and abs(down.imag) > LEANING else right
+    if over:
         at[pa.copy] = at[pa.copy].then(Placement(-1 + 0j))
         line = path.placed(at[pa.copy])
     allow = max(seam.allow_a, seam.allow_b or 0.0)
@@ -51,11 +79,41 @@ def opened(bench: Bench, seam: Seam, room: Room, press: str) -> Frame:
     at[pb.copy] = laid
     middle = line.point(s)
     top = middle.imag - height / 2
-    width = min(height * room.width / room.height, 150.0)
-    x = middle.real
-    box = (x - width / 2, top, x + width / 2, top + height)
+    width = min(height * room.width / room.height, 220.0)
+    hand = 1.0 if right != over else -1.0
+    # What both allowances lie on gets as much more room as they cover.
+    x = middle.real + {"to a": hand, "to b": -hand}.get(seam.press, 0.0) * allow / 2
+    return Lying(pa, pb, at, line, s, (x - width / 2, top, x + width / 2, top + height), hand, allow)
+
+
+def whole_beside(bench: Bench, lying: Lying, room: Room, close: Frame) -> Frame:
+    """The whole plies, small, as they lie in the close view, with a ring where that is and a line to it."""
+    areas = {}
+    for part in (lying.a, lying.b):
+        strip = placed_area(allowance_strip(bench, part), lying.at[part.copy])
+        areas[part.copy] = polygon(bench.cut_line(part.copy).placed(lying.at[part.copy])).difference(strip)
+    x0, y0, x1, y1 = shapely.union_all(list(areas.values())).bounds
+    frame = fit_frame((x0 - 3, y0 - 3, x1 + 3, y1 + 3), room.width, room.height, room.corner)
+    for copy, area in areas.items():
+        lay_cloth(frame, bench, copy, lying.at[copy], area, SMALL)
+    frame.line(lying.line, SMALL, "seam line")
+    ring = frame.on_paper(lying.middle)
+    radius = max((lying.box[3] - lying.box[1]) / 2 * frame.scale, 2.2)
+    x, y, _, foot = close.paper_box
+    target = complex(x, min(max(ring.imag, y + 4.0), foot - 4.0))
+    frame.board.add(marks.ring(ring, radius), marks.ring_link(ring, radius, target, 0.0))
+    frame.cloth.clear()
+    return frame
+
+
+def opened(bench: Bench, seam: Seam, lying: Lying, room: Room, press: str) -> Frame:
+    """Its allowances pressed: a close view of a place on the seam."""
+    pa, pb, at, line, s, box, allow = (
+        lying.a, lying.b, lying.at, lying.line, lying.s, lying.box, lying.allow,
+    )  # fmt: skip
+    middle, x, top, height, width = lying.middle, lying.middle.real, box[1], box[3] - box[1], box[2] - box[0]
     frame = fit_frame(box, room.width, room.height, room.corner, largest=2.0)
-    hands = {pa.copy: -1.0, pb.copy: 1.0}  # the first lies at the left
+    hands = {pa.copy: lying.hand, pb.copy: -lying.hand}
     strips = {p.copy: placed_area(allowance_strip(bench, p), at[p.copy]) for p in (pa, pb)}
     bodies = {
         p.copy: polygon(bench.cut_line(p.copy).placed(at[p.copy])).difference(strips[p.copy])
@@ -75,9 +133,7 @@ def opened(bench: Bench, seam: Seam, room: Room, press: str) -> Frame:
             folded[part.copy] = _beside(near, hand, bench.half(part).edge.allow)
             strips[part.copy] = _beside(near, -hand, bench.half(part).edge.allow)
     for part in (pa, pb):
-        frame.area(
-            bodies[part.copy], side_fill(bench, part.copy, at[part.copy]), of=short_title(bench, part.copy)
-        )
+        lay_cloth(frame, bench, part.copy, at[part.copy], bodies[part.copy])
     frame.waves()
     frame.cloth.clear()
     spots = []
@@ -93,10 +149,10 @@ def opened(bench: Bench, seam: Seam, room: Room, press: str) -> Frame:
     frame.cloth.clear()
     frame.line(line, look.CUT, "seam line")
     if seam.treatment == "gathers":
-        _gathers(frame, line, s, height, -1.0 if seam.difference > 0 else 1.0)
+        _gathers(frame, line, s, height, lying.hand if seam.difference > 0 else -lying.hand)
     mid = complex(x, top + height * 0.72)
     reach = min(15.0 / frame.scale, width / 2 - allow * 0.5 - 2.0 / frame.scale)
-    towards = {"open": (-1.0, 1.0), "to a": (-1.0,), "to b": (1.0,)}.get(press, ())
+    towards = {"open": (-1.0, 1.0), "to a": (lying.hand,), "to b": (-lying.hand,)}.get(press, ())
     for sign in towards:
         start = frame.on_paper(mid + sign * allow * 0.5)
         frame.board.add(
@@ -111,7 +167,7 @@ def opened(bench: Bench, seam: Seam, room: Room, press: str) -> Frame:
             frame.label(
                 side_words(bench, part.copy, at[part.copy]),
                 complex(spot.x, spot.y),
-                body_path if plain(bench, part.copy, at[part.copy]) else None,
+                body_path,
             )
     if spots:
         inside = spots[-1].intersection(shapely.box(*box))

@@ -20,14 +20,19 @@ from booklet.pictures.bench import Bench, box_of, common, grown, on_grain
 from booklet.pictures.canvas import Box, Frame, fit_frame, polygon
 from booklet.pictures.chains import chain_beside
 from booklet.pictures.plies import (
+    dotted,
     draw_copy,
     draw_seam,
+    glue_on,
     inner_point,
     run_box,
     side_fill,
     side_words,
 )
 
+IN_ALLOWANCE = (0.25, 0.1, -0.05, -0.2, -0.35)  # of an allowance: where a close-up may have its middle
+ASIDE = tuple(1.5 * k for k in range(-5, 6))  # mm by which words in a ring may be moved along the seam
+NEAR_RING = 12.7  # mm from its middle that words may reach
 UP, OVER = 11.0, 7.0  # scene mm: an upper ply is moved by so much, so that both show
 
 
@@ -95,20 +100,21 @@ def label_plies(
         if spot is None:
             continue
         told.add(words)
-        frame.label(
-            words, spot, bench.cut_line(copy).placed(at[copy]) if plain(bench, copy, at[copy]) else None
-        )
-
-
-def plain(bench: Bench, copy: str, at: Placement) -> bool:
-    """Whether words can be read on a copy: not over interfacing dots."""
-    return side_fill(bench, copy, at).pattern is None
+        frame.label(words, spot, bench.cut_line(copy).placed(at[copy]))
 
 
 def together(
-    bench: Bench, seams: Sequence[Seam], room: Room, measure_words: str, wrong_sides: bool = False
+    bench: Bench,
+    seams: Sequence[Seam],
+    room: Room,
+    measure_words: str,
+    wrong_sides: bool = False,
+    around: float | None = None,
 ) -> tuple[Frame, dict[str, Placement]]:
-    """Right sides (or wrong sides) together: the first run's copy turned over onto the second's, the seam on top."""
+    """Right sides (or wrong sides) together: the first run's copy turned over onto the second's, the seam on top.
+
+    `around`: so many mm of cloth round the seam are shown, and no more.
+    """
     seam = seams[0]
     assert seam.b is not None
     under, upper = first_copy(seam.b), first_copy(seam.a)
@@ -129,9 +135,11 @@ def together(
     at[upper] = laid.then(Placement.move(shift))
     at = {**_with_neighbours(bench, seam.b, at[under]), **_with_neighbours(bench, seam.a, at[upper])}
     cloth = [bench.cut_line(c).placed(at[c]) for c in at]
-    frame = fit_frame(
-        window(bench, cloth, run_box(bench, runs, at), room), room.width, room.height, room.corner
-    )
+    seam_box = run_box(bench, runs, at)
+    box = window(bench, cloth, seam_box, room)
+    if around is not None:
+        box = common(grown(seam_box, around), grown(box_of(cloth), 4.0))
+    frame = fit_frame(box, room.width, room.height, room.corner)
     for copy in at:
         draw_copy(frame, bench, copy, at[copy])
     seam_paths = [p for r in runs for p in bench.run_path(r, at)]
@@ -144,7 +152,7 @@ def together(
     if (
         measure_words and len(at) == 2
     ):  # one measure along a seam of several pieces would be read as one piece's
-        if bench.folded_pleats(upper) and plain(bench, upper, at[upper]):
+        if bench.folded_pleats(upper) and not dotted(bench, upper, at[upper]):
             _cleared(frame, a, b, measure_words, gap * side)
         frame.measure(a, b, measure_words, gap * side)
         off = (b - a) / abs(b - a) * -1j * gap * side / frame.scale
@@ -210,8 +218,15 @@ def close_up(
         (s for s in near if _clear_of_words(frame, path.point(s) + out * allow * 0.25, r, middle)), near[0]
     )
     z, t = path.point(s), path.tangent(s)
-    centre = z + out * allow * 0.25
     scale = radius / true_radius
+
+    def words_at(
+        share: float,
+    ) -> tuple[complex, float]:  # from the ring's middle, which lies so far in the allowance
+        return _within_ring(words, -(t * 3 + out * allow * share) * scale, out)
+
+    share = next((c for c in IN_ALLOWANCE if words_at(c)[1] < NEAR_RING + 1e-6), IN_ALLOWANCE[-1])
+    centre = z + out * allow * share
     big = Frame(
         (
             centre.real - true_radius,
@@ -224,27 +239,37 @@ def close_up(
     )
     items = Frame(big.box, scale, corner)
     for c in order:
-        items.board.add(
-            PathItem(
-                (items.view.path(bench.cut_line(c).placed(at[c])),),
-                look.CUT,
-                side_fill(bench, c, at[c]),
-                "cut",
-            )
-        )
+        cloth = bench.cut_line(c).placed(at[c])
+        items.board.add(PathItem((items.view.path(cloth),), look.CUT, side_fill(at[c]), "cut"))
+        for glue in glue_on(bench, c, at[c], polygon(cloth)):
+            items.board.add(PathItem((items.view.path(glue),), None, look.GLUE, "interfacing"))
     for p in bench.run_path(run, at):
         items.board.add(PathItem((items.view.path(p),), look.SEW_NOW, None, "seam"))
     ring = circle_path(middle, radius)
     big.board.group(items.board.items, clip=ring)
     big.board.add(marks.ring(middle, radius))
     a, b = big.on_paper(z - t * 3), big.on_paper(z - t * 3 + out * allow)
-    plain_measure = marks.measure_line(a, b, "", 0.0, witness=False, beside=-t)
-    big.board.add(*(m for m in plain_measure if not isinstance(m, Text)))
-    half = text_width(words, look.MEASURE_PT, 600) / 2 * abs(out.real) + 1.6 * abs(out.imag)
-    big.board.add(marks.centred_text(a - out * (half + 2.4), words, look.MEASURE_PT, 600, role="measure"))
+    big.board.add(*marks.measure_line(a, b, "", 0.0, witness=False))
+    place = middle + words_at(share)[0]
+    big.board.add(marks.centred_text(place, words, look.MEASURE_PT, 600, role="measure"))
     small = frame.on_paper(centre)
     big.board.add(marks.ring(small, r), marks.ring_link(small, r, middle, radius))
     return big
+
+
+def _within_ring(words: str, at: complex, out: complex) -> tuple[complex, float]:
+    """Where the words of a measure stand behind its end, both from a ring's middle, and how far out they reach, mm."""
+    wide = text_width(words, look.MEASURE_PT, 600) / 2
+    behind = at - out * (wide * abs(out.real) + 1.6 * abs(out.imag) + 2.4)
+
+    def reach(z: complex) -> float:
+        return max(abs(z + complex(x, y)) for x in (-wide, wide) for y in (-1.4, 1.4))
+
+    place = min(
+        (behind + out * 1j * far for far in ASIDE),
+        key=lambda z: (max(reach(z) - NEAR_RING, 0.0), abs(z - behind)),
+    )
+    return place, reach(place)
 
 
 def _clear_of_words(frame: Frame, centre: complex, r: float, to: complex) -> bool:

@@ -92,7 +92,7 @@ def joined(allow_words: str, long: float = 34.0) -> Section:
     items.append(stitch_mark(seam, -THICK - 1.9, 1.6))
     items += marks.measure_line(complex(seam, -3.2), complex(long, -3.2), allow_words, 0.0, beside=-1j)
     return Section(
-        tuple(items), (0, -7.0, long + 12, 2.0), {"lower": 6 + 0j, "upper": complex(9, -THICK - 0.35)}
+        tuple(items), (0, -7.0, long + 12, 2.0), {"lower": 1.2 + 0j, "upper": complex(9, -THICK - 0.35)}
     )
 
 
@@ -113,7 +113,7 @@ def pressed_open(long: float = 40.0) -> Section:
     )
     items = draw_section([SectionPly(left, False), SectionPly(right, True)])
     items.append(stitch_mark(m, -THICK - 1.2, 1.0))
-    return Section(tuple(items), (0, -4.0, long, 1.5), {"a": 5 + 0j, "b": complex(long - 5)})
+    return Section(tuple(items), (0, -4.0, long, 1.5), {"a": 1.2 + 0j, "b": complex(long - 1.2)})
 
 
 def pressed_aside(to_right: bool, long: float = 40.0) -> Section:
@@ -137,7 +137,7 @@ def pressed_aside(to_right: bool, long: float = 40.0) -> Section:
     items += marks.action_arrow(
         complex(m + s * (a - 0.6), -2 * THICK - 0.6), complex(m + s * (a + 7.0), -0.3), dot=False
     )
-    return Section(tuple(items), (0, -5.5, long, 1.5), {"a": 5 + 0j, "b": complex(long - 5)})
+    return Section(tuple(items), (0, -5.5, long, 1.5), {"a": 1.2 + 0j, "b": complex(long - 1.2)})
 
 
 def faced(interfaced: bool, allow_words: str, long: float = 38.0) -> Section:
@@ -149,7 +149,7 @@ def faced(interfaced: bool, allow_words: str, long: float = 38.0) -> Section:
     items.append(stitch_mark(seam, -THICK - 2.2, 1.6))
     items += marks.measure_line(complex(seam, -4.0), complex(long, -4.0), allow_words, 0.0, beside=-1j)
     return Section(
-        tuple(items), (0, -7.5, long + 12, 2.0), {"facing": complex(20, -THICK - 0.35), "parent": 4 + 0j}
+        tuple(items), (0, -7.5, long + 12, 2.0), {"facing": complex(20, -THICK - 0.35), "parent": 1.2 + 0j}
     )  # fmt: skip
 
 
@@ -166,7 +166,7 @@ def understitched(interfaced: bool) -> Section:
     return Section(
         tuple(items),
         (0, -4.5, m + 16, 4.8),
-        {"parent": 4 + 0j, "facing": complex(m + 13, 0), "row": complex(m + 2.6, -1.9)},
+        {"parent": 1.2 + 0j, "facing": complex(m + 14.8, 0), "row": complex(m + 2.6, -1.9)},
     )
 
 
@@ -178,18 +178,8 @@ def facing_turned(interfaced: bool) -> Section:
         [complex(m - 16, 3.4), complex(m - 0.6, 3.4), complex(m - 0.6, 2.1), complex(m - 4, 2.2)], 0.5
     )
     items = draw_section([SectionPly(parent, True), SectionPly(facing, False, interfaced)])
-    return Section(tuple(items), (0, -1.5, m + 1.5, 5.2), {"parent": 4 + 0j, "facing": complex(m - 13, 3.4)})
-
-
-def hem_single(depth_words: str, neatened: bool = True) -> Section:
-    """Turned up once, wrong side up on the left: a row near the neatened edge."""
-    m = 30.0
-    ply = bent([0j, complex(m, 0), complex(m, -THICK - 0.5), complex(m - 14, -THICK - 0.5)], 0.6)
-    items = draw_section([SectionPly(ply, False)])
-    items.append(stitch_mark(m - 12, -THICK - 1.8, 1.3))
-    items += marks.measure_line(complex(m - 14, -4.4), complex(m, -4.4), depth_words, 0.0)
     return Section(
-        tuple(items), (0, -7.0, m + 1.5, 1.8), {"cloth": 4 + 0j, "hem": complex(m - 6, -THICK - 0.5)}
+        tuple(items), (0, -1.5, m + 1.5, 5.2), {"parent": 1.2 + 0j, "facing": complex(m - 14.8, 3.4)}
     )
 
 
@@ -203,7 +193,7 @@ def hem_double(depth_words: str) -> Section:
     items = draw_section([SectionPly(ply, False)])
     items.append(stitch_mark(m - 8.7, y2 - 1.2, 1.2))
     items += marks.measure_line(complex(m - 10, -5.6), complex(m, -5.6), depth_words, 0.0)
-    return Section(tuple(items), (0, -8.2, m + 1.5, 1.8), {"cloth": 4 + 0j, "hem": complex(m - 5, y2)})
+    return Section(tuple(items), (0, -8.2, m + 1.5, 1.8), {"cloth": 1.2 + 0j, "hem": complex(m - 5, y2)})
 
 
 def casing(depth_words: str) -> Section:
@@ -228,7 +218,7 @@ def casing(depth_words: str) -> Section:
     items.append(stitch_mark(m - 12.8, y - 1.2, 1.2))
     items += marks.measure_line(complex(m - 14, y - 3.4), complex(m, y - 3.4), depth_words, 0.0)
     return Section(
-        tuple(items), (0, y - 6.0, m + 1.5, 1.8), {"cloth": 4 + 0j, "elastic": complex(m - 5, y / 2 + 0.15)}
+        tuple(items), (0, y - 6.0, m + 1.5, 1.8), {"cloth": 1.2 + 0j, "elastic": complex(m - 5, y / 2 + 0.15)}
     )
 
 
@@ -249,7 +239,7 @@ def banded(interfaced: bool) -> Section:
     items.append(stitch_mark(m + 1.6, up - 0.9, 1.0))
     items.append(stitch_mark(m - 0.2, -3.4, 2 * THICK + 1.6))
     return Section(
-        tuple(items), (0, -5.5, far + 1.5, 4.8), {"garment": 4 + 0j, "band": complex(far - 6, -2 * THICK - 1.4)}
+        tuple(items), (0, -5.5, far + 1.5, 4.8), {"garment": 1.2 + 0j, "band": complex(far - 6, -2 * THICK - 1.4)}
     )  # fmt: skip
 
 
@@ -272,7 +262,7 @@ def felled_over() -> Section:
     )
     caught = Path.line(complex(m - 1.8, 0.0), complex(m - 0.2, -1.4 * s))
     items.append(PathItem((caught,), Stroke(1.7, look.ACCENT), None, "seam"))
-    spots = {"garment": 4 + 0j, "outer": complex(far - 5, 2 * s), "inner": complex(far - 8, -2 * s)}
+    spots = {"garment": 1.2 + 0j, "outer": complex(far - 5, 2 * s), "inner": complex(far - 8, -2 * s)}
     return Section(tuple(items), (0, -2 * s - 2.0, far + 1.5, 2 * s + 2.0), spots)
 
 
@@ -327,7 +317,7 @@ def binding_sewn(double: bool, words: str) -> Section:
     items.append(stitch_mark(seam, top - 1.2, 1.3))
     items += marks.measure_line(complex(seam, top - 3.0), complex(m, top - 3.0), words, 0.0, beside=-1j)
     return Section(
-        tuple(items), (0, top - 6.5, m + 9, 1.8), {"cloth": 3 + 0j, "binding": complex(11, 1.5 * up)}
+        tuple(items), (0, top - 6.5, m + 9, 1.8), {"cloth": 1.2 + 0j, "binding": complex(11, 1.5 * up)}
     )
 
 
@@ -356,7 +346,7 @@ def binding_turned(double: bool, words: str) -> Section:
     return Section(
         tuple(items),
         (0, -2 * gap - 6.5, far + 9, 2 * gap + 1.8),
-        {"cloth": 3 + 0j, "binding": complex(seam + 5, 2 * gap)},
+        {"cloth": 1.2 + 0j, "binding": complex(seam + 5, 2 * gap)},
     )
 
 
@@ -372,5 +362,5 @@ def patched(words: str) -> Section:
         complex(fold, 2 * up - 3.2), complex(fold + 3.0, 2 * up - 3.2), words, 0.0, beside=-1j
     )
     return Section(
-        tuple(items), (0, 2 * up - 6.8, m + 1, 1.8), {"cloth": 4 + 0j, "pocket": complex(m - 6, 2 * up)}
+        tuple(items), (0, 2 * up - 6.8, m + 1, 1.8), {"cloth": 1.2 + 0j, "pocket": complex(m - 6, 2 * up)}
     )

@@ -6,8 +6,10 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from booklet.drawing.display import Group
+from booklet.drawing import look
+from booklet.drawing.display import Anchor, Group, Text
 from booklet.drawing.labels import Label
+from booklet.drawing.text import measure, tidy
 from booklet.language import tongue_of
 from booklet.model import Seam
 from booklet.paths import Placement
@@ -16,6 +18,9 @@ from booklet.pictures.canvas import Picture
 from booklet.pictures.label_words import label_words
 from booklet.pictures.sections import Section
 from booklet.units import show
+
+BELOW = 2.6  # mm from a section's box to the foot of the words below it
+BETWEEN = 4.0  # mm between two names in one line
 
 
 @dataclass(frozen=True)
@@ -60,3 +65,19 @@ def add_section(picture: Picture, section: Section, x: float, y: float, labels: 
     picture.add_items([Group(section.items, move)], y + section.box[3] - section.box[1])
     for spot, words in labels.items():
         picture.labels.append(Label(words, move.apply(section.spots[spot]), (), True))
+
+
+def add_named_ends(
+    scene: StepScene, picture: Picture, section: Section, x: float, y: float, names: tuple[str, str]
+) -> None:
+    """A section whose plies 'a' and 'b' run out at its left and right, with their names below the ends if both fit."""
+    left, right = (tidy(scene.said(name)) for name in names)
+    wide = section.box[2] - section.box[0]
+    if measure(left, look.LABEL_PT) + measure(right, look.LABEL_PT) + BETWEEN > wide:
+        add_section(picture, section, x, y, {"a": names[0], "b": names[1]})
+        return
+    add_section(picture, section, x, y, {})
+    foot = y + section.box[3] - section.box[1] + BELOW
+    ends: tuple[tuple[float, str, Anchor], ...] = ((x, left, "start"), (x + wide, right, "end"))
+    words = [Text(at, foot, said, look.LABEL_PT, anchor=anchor, role="label") for at, said, anchor in ends]
+    picture.add_items(words, foot + 1.0)

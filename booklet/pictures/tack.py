@@ -97,7 +97,7 @@ def tacked(to_allowances: bool, long: float = 34.0) -> Section:
         0.4,
     )  # fmt: skip
     plies = [SectionPly(parent, True), SectionPly(facing, False)]
-    spots = {"parent": 4 + 0j, "facing": complex(long - 12, low + 0.8)}
+    spots = {"parent": 1.2 + 0j, "facing": complex(long - 12, low + 0.8)}
     top = 0.1
     if to_allowances:
         top = THICK + 0.75

@@ -15,7 +15,7 @@ from booklet.paths import Path, Placement
 from booklet.pictures.bench import Bench, box_of, common, grown, on_grain
 from booklet.pictures.canvas import Frame, Picture, fit_frame, polygon
 from booklet.pictures.chains import chain_beside
-from booklet.pictures.plies import run_box, short_title, side_fill, side_words
+from booklet.pictures.plies import lay_cloth, run_box, short_title, side_words
 from booklet.pictures.scenes import Room
 from booklet.pictures.sections import THICK, Section, SectionPly, bent, draw_section, stitch_mark
 from booklet.pictures.step_scene import StepScene, add_section
@@ -123,11 +123,7 @@ def _near(
     )
     window = shapely.box(*frame.box)
     for copy in reversed(at):
-        frame.ply(
-            bench.stitch_line(copy).placed(at[copy]),
-            side_fill(bench, copy, at[copy]),
-            of=short_title(bench, copy),
-        )
+        lay_cloth(frame, bench, copy, at[copy], bench.stitch_line(copy).placed(at[copy]))
     frame.waves()
     frame.cloth.clear()
     sides = [(part, at[part.copy], 1.0)]
@@ -235,7 +231,9 @@ def pressed_aside_rows(words: tuple[str, ...], long: float = 40.0) -> Section:
     )
     items = draw_section([SectionPly(near, False), SectionPly(far, True)])
     items += _rows(m, 0.0, 2 * GAP, words)
-    return Section(tuple(items), (0, -6.0, long, 2 * GAP + 1.6), {"row": complex(long - 4), "other": 4 + 0j})
+    return Section(
+        tuple(items), (0, -6.0, long, 2 * GAP + 1.6), {"row": complex(long - 1.2), "other": 1.2 + 0j}
+    )
 
 
 def pressed_open_rows(words: tuple[str, ...], both: bool, long: float = 42.0) -> Section:
@@ -249,7 +247,7 @@ def pressed_open_rows(words: tuple[str, ...], both: bool, long: float = 42.0) ->
     items += _rows(m, 0.0, GAP, words)
     if both:
         items += [stitch_mark(m - ROW - ROWS_APART * k, -1.2, GAP + 1.2) for k in range(len(words))]
-    return Section(tuple(items), (0, -6.0, long, GAP + 1.6), {"row": complex(long - 4), "other": 4 + 0j})
+    return Section(tuple(items), (0, -6.0, long, GAP + 1.6), {"row": complex(long - 1.2), "other": 1.2 + 0j})
 
 
 def along_edge(words: tuple[str, ...], folded: bool, faced: bool = False, long: float = 36.0) -> Section:
@@ -270,4 +268,4 @@ def along_edge(words: tuple[str, ...], folded: bool, faced: bool = False, long: 
         plies = [SectionPly(top, True)]
     items = draw_section(plies)
     items += _rows(x, 0.0, foot, words)
-    return Section(tuple(items), (0, -6.0, long, foot + 1.6), {"cloth": complex(long - 4)})
+    return Section(tuple(items), (0, -6.0, long, foot + 1.6), {"cloth": complex(long - 1.2)})

@@ -16,19 +16,19 @@ from booklet.pictures.canvas import Box, Frame, fit_frame, outlines, polygon
 from booklet.pictures.chains import nearest_side
 from booklet.pictures.plies import (
     allowance_strip,
+    lay_cloth,
     placed_area,
-    short_title,
-    side_fill,
     side_words,
 )
 from booklet.pictures.rows import moved
-from booklet.pictures.scenes import Room, into, plain
+from booklet.pictures.scenes import Room, into
 
 SMALL = look.Stroke(0.5, look.INK)
-WHOLE = Room(2, 7, 15, 34)  # where the small whole stands
-EDGE = Room(23, 4, 38, 42)  # the close view beside it
+WHOLE = Room(1, 7, 13.5, 34)  # where the small whole stands
+EDGE = Room(17.5, 4, 43, 42)  # the close view beside it
 CLEAR = 2.4  # mm on paper: from a measure to its words, and from these to where the view ends
-BESIDE = 65.0  # mm: where a section beside both begins
+TURNED = Room(66, 4, 39, 42)  # beside it again, turned up
+BESIDE = 67.0  # mm: where a section beside both begins
 
 
 @dataclass(frozen=True)
@@ -43,13 +43,13 @@ class _Laid:
 
 
 def _lay(bench: Bench, run: Run, depth: float) -> _Laid:
-    """Wrong side up, the edge level below, at the first seam that it crosses or else at its middle."""
+    """Wrong side up, the edge level below, at the first seam that it crosses, of two pieces if there is one, or else at
+    its middle.
+    """
     part = max(run.parts, key=lambda p: abs(p.end - p.start))
-    neighbour = None
-    for before, after in zip(run.parts, run.parts[1:], strict=False):
-        if before.copy != after.copy:
-            neighbour = (before, after)
-            break
+    joints = [(a, b) for a, b in zip(run.parts, run.parts[1:], strict=False) if a.copy != b.copy]
+    unlike = [(a, b) for a, b in joints if bench.copies[a.copy].piece.key != bench.copies[b.copy].piece.key]
+    neighbour = next(iter(unlike or joints), None)
     main = neighbour[0] if neighbour else part
     path = bench.part_path(main)
     centre = path.end if neighbour else path.point(path.length / 2)
@@ -111,7 +111,7 @@ def small_whole(bench: Bench, run: Run, depth: float, close: Room = EDGE, room: 
     x0, y0, x1, y1 = shapely.union_all(list(areas.values())).bounds
     frame = fit_frame((x0 - 3, y0 - 3, x1 + 3, y1 + 3), room.width, room.height, room.corner)
     for copy, area in areas.items():
-        frame.area(area, side_fill(bench, copy, laid.at[copy]), SMALL)
+        lay_cloth(frame, bench, copy, laid.at[copy], area, SMALL)
     seen = _window(laid, depth, close)
     ring = frame.on_paper(complex(laid.middle.real, (seen[1] + seen[3]) / 2))
     radius = max((seen[3] - seen[1]) / 2 * frame.scale, 2.2)
@@ -136,7 +136,7 @@ def turned_edge(bench: Bench, run: Run, room: Room, depth: float, words: str, se
         area = whole if not second else whole.difference(strips[p.copy])
         if len(parts) > 1:
             area = own_half(area, (p is main) == main_left, z)
-        frame.area(area, side_fill(bench, p.copy, at[p.copy]), of=short_title(bench, p.copy))
+        lay_cloth(frame, bench, p.copy, at[p.copy], area)
         bodies[p.copy] = area
     if second:
         for p in parts:
@@ -197,7 +197,7 @@ def turned_edge(bench: Bench, run: Run, room: Room, depth: float, words: str, se
         frame.label(
             side_words(bench, p.copy, at[p.copy]),
             spot,
-            on[0] if on and plain(bench, p.copy, at[p.copy]) else None,
+            on[0] if on else None,
         )
     return frame
 

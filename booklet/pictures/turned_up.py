@@ -9,9 +9,8 @@ from booklet.pictures.hems import draw_hem_kind
 from booklet.pictures.plies import (
     short_title,
 )
-from booklet.pictures.scenes import Room
 from booklet.pictures.step_scene import StepScene, add_section, one_side
-from booklet.pictures.turned import BESIDE, EDGE, small_whole, turned_edge
+from booklet.pictures.turned import BESIDE, EDGE, TURNED, small_whole, turned_edge
 
 
 def draw_hem(scene: StepScene) -> Picture | None:
@@ -34,14 +33,9 @@ def draw_hem(scene: StepScene) -> Picture | None:
         )
         return picture
     picture.add(small_whole(bench, seam.a, depth))
-    for n, second in enumerate((False, True)):
-        row = min(3.0, depth * 0.2)
-        words = scene.mm(depth if not second else depth - row)
-        picture.add(
-            turned_edge(
-                bench, seam.a, Room(EDGE.x + 44 * n, EDGE.y, EDGE.width, EDGE.height), depth, words, second
-            )
-        )
+    row = depth - min(3.0, depth * 0.2)
+    picture.add(turned_edge(bench, seam.a, EDGE, depth, scene.mm(depth), second=False))
+    picture.add(turned_edge(bench, seam.a, TURNED, depth, scene.mm(row), second=True))
     return picture
 
 

@@ -42,7 +42,7 @@ def centred(words: str) -> Section:
     return Section(
         tuple(items),
         (0, -7.0, 2 * m, y + 1.6),
-        {"a": 4 + 0j, "b": complex(2 * m - 4), "zip": complex(m + 7.4, y)},
+        {"a": 1.2 + 0j, "b": complex(2 * m - 1.2), "zip": complex(m + 7.4, y)},
     )
 
 
@@ -58,7 +58,7 @@ def lapped(words: str) -> Section:
     return Section(
         tuple(items),
         (0, -7.0, 40.0, y + 1.6),
-        {"a": 4 + 0j, "b": complex(36, under), "zip": complex(m + 5.4, y)},
+        {"a": 1.2 + 0j, "b": complex(36, under), "zip": complex(m + 5.4, y)},
     )
 
 
@@ -68,7 +68,7 @@ def concealed_tape() -> Section:
     items = draw_section([SectionPly(Path.line(0j, complex(36)), True)])
     items += [_tape(m, m + 9, y), _teeth(m, y - 0.2)]
     items.append(stitch_mark(m + 1.7, y - 1.4, 1.3))
-    return Section(tuple(items), (0, y - 2.2, 37.0, 1.6), {"cloth": 4 + 0j, "zip": complex(m + 8, y)})
+    return Section(tuple(items), (0, y - 2.2, 37.0, 1.6), {"cloth": 1.2 + 0j, "zip": complex(m + 8, y)})
 
 
 def concealed() -> Section:
@@ -80,7 +80,7 @@ def concealed() -> Section:
     return Section(
         tuple(items),
         (0, -1.6, 2 * m, y + 1.6),
-        {"a": 4 + 0j, "b": complex(2 * m - 4), "zip": complex(m + 8, y)},
+        {"a": 1.2 + 0j, "b": complex(2 * m - 1.2), "zip": complex(m + 8, y)},
     )
 
 

@@ -41,6 +41,15 @@ def write_beside(out: Path, data: bytes) -> None:
             beside.unlink(missing_ok=True)
 
 
+def make_folder(folder: Path) -> None:
+    """Makes a folder and those above it, where they are not there yet. Raises `Fault` with a sentence."""
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        reason = (error.strerror or str(error)).lower()
+        raise Fault.of("cannot-write", f"the folder {folder} cannot be made: {reason}", None) from None
+
+
 def _usual_mode() -> int:
     """What a newly opened file would get; a temporary file is its owner's alone."""
     mask = os.umask(0)

@@ -9,44 +9,62 @@ from __future__ import annotations
 import base64
 import re
 import textwrap
+from collections.abc import Sequence
 from html import escape
+from itertools import groupby
 
 from booklet.drawing import look
 from booklet.pages.instruction_parts import Part, Picture, Table
 from booklet.pages.instructions import Instructions
+from booklet.pages.words import Words, sentence
 from booklet.printing.picture import picture_bytes
 
-DPI = 140.0
+DPI = 200.0
+LARGER = 1.25  # a picture on a screen against its size on paper, so that its labels are read at arm's length
 TEXT_WIDE = 76
+WORDY = (
+    24  # letters in a cell behind the first: on a narrow screen the rows of such a table stand as short lists
+)
 _STYLE = f"""
 :root {{ color-scheme: light dark; }}
 body {{ font: 17px/1.5 "Source Sans 3", system-ui, sans-serif; color: {look.INK}; background: #fff;
   max-width: 44rem; margin: 0 auto; padding: 1rem 1rem 4rem; }}
 h1 {{ font-size: 1.9rem; line-height: 1.15; margin: 1rem 0 .3rem; }}
 h2 {{ font-size: 1.35rem; border-top: 2px solid {look.INK}; padding-top: .6rem; margin: 2.4rem 0 .6rem; }}
-h3 {{ font-size: 1.1rem; margin: 1.6rem 0 .3rem; }}
+h3 {{ font-size: 1.15rem; line-height: 1.3; margin: 2rem 0 .4rem; }}
 h3 .number {{ color: {look.ACCENT}; font-size: 1.5rem; margin-right: .4rem; }}
 h3 .aside {{ color: {look.SOFT}; font-weight: 400; font-size: .9rem; margin-left: .5rem; }}
 h3 input {{ width: 1.2rem; height: 1.2rem; vertical-align: -0.15rem; margin-right: .5rem; }}
 p {{ margin: .4rem 0; }}
-.check {{ border-left: 3px solid {look.ACCENT}; padding-left: .7rem; }}
+.check {{ border-left: 3px solid {look.ACCENT}; padding-left: .7rem; margin: .7rem 0; }}
+.check b {{ color: {look.ACCENT}; font-weight: 600; }}
 .note, .facts {{ color: {look.SOFT}; }}
 .table {{ overflow-x: auto; }}
 table {{ border-collapse: collapse; width: 100%; margin: .6rem 0; font-size: .95rem; }}
 th {{ text-align: left; font-weight: 400; color: {look.SOFT}; border-bottom: 1px solid {look.INK}; }}
 td {{ border-bottom: 1px solid {look.RULE}; vertical-align: top; }}
 th, td {{ padding: .3rem .8rem .3rem 0; }}
+.sizes th:first-child, .sizes td:first-child {{ position: sticky; left: 0; background: #fff; min-width: 6.5rem; }}
 .figure {{ text-align: right; font-variant-numeric: tabular-nums; white-space: nowrap; }}
-figure {{ margin: .8rem 0; background: #fff; }}
+figure {{ margin: 1rem 0; background: #fff; }}
 .views {{ display: flex; gap: 1rem; }} .views figure {{ flex: 1; }}
 a {{ color: {look.INK}; }}
 img {{ max-width: 100%; height: auto; }}
-nav ol {{ columns: 2; padding-left: 1.2rem; }}
+nav ol {{ columns: 16rem 2; column-gap: 2.5rem; padding-left: 1.6rem; }}
+nav li {{ break-inside: avoid; padding: .2rem 0; }}
+ul {{ padding-left: 1.3rem; }}
 dt {{ font-weight: 600; }} dd {{ margin: 0 0 .5rem; }}
 @media (prefers-color-scheme: dark) {{
-  body {{ background: #171615; color: #EDE9E2; }} h2 {{ border-color: #EDE9E2; }}
+  body, .sizes th:first-child, .sizes td:first-child {{ background: #171615; }} body {{ color: #EDE9E2; }} h2 {{ border-color: #EDE9E2; }}
   figure {{ padding: .5rem; border-radius: .3rem; }} .note, .facts, th, h3 .aside {{ color: #B8B3AB; }}
-  h3 .number {{ color: #E2785F; }} a {{ color: inherit; }}
+  h3 .number, .check b {{ color: #E2785F; }} .words td + td::before {{ color: #B8B3AB; }} a {{ color: inherit; }}
+}}
+@media (max-width: 34rem) {{
+  .words thead {{ position: absolute; left: -99rem; }}
+  .words tr, .words td {{ display: block; border: 0; }}
+  .words tr {{ border-bottom: 1px solid {look.RULE}; padding: .4rem 0; }}
+  .words td {{ padding: 0; text-align: left; white-space: normal; }} .words td:first-child {{ font-weight: 600; }}
+  .words td + td::before {{ content: attr(data-head) " "; color: {look.SOFT}; }}
 }}
 @media print {{ h3, figure, table {{ break-inside: avoid; }} nav {{ display: none; }} }}
 """.strip()
@@ -77,7 +95,7 @@ def html_bytes(told: Instructions) -> bytes:
         "<main>",
     ]
     for n, part in enumerate(told.parts):
-        out += _part(part, n)
+        out += _part(part, n, told.words)
     out += ["</main>", "</body>", "</html>", ""]
     return "\n".join(out).encode("utf-8")
 
@@ -89,7 +107,7 @@ def _contents(told: Instructions) -> list[str]:
     return [f'<nav aria-label="{label}">', "<ol>", *links, "</ol>", "</nav>"]
 
 
-def _part(part: Part, n: int) -> list[str]:
+def _part(part: Part, n: int, words: Words) -> list[str]:
     aside = f'<span class="aside">{escape(part.aside)}</span>' if part.aside else ""
     title = escape(part.title)
     if part.number is not None:
@@ -98,7 +116,8 @@ def _part(part: Part, n: int) -> list[str]:
     out = [f'<h{part.level} id="part-{n}">{title}{aside}</h{part.level}>']
     out += [f"<p>{_bold(text)}</p>" for text in part.text]
     out += [f'<p class="note">{_bold(part.note)}</p>'] if part.note else []
-    out += [f'<p class="check">{_bold(part.check)}</p>'] if part.check else []
+    if part.check:
+        out.append(f'<p class="check"><b>{escape(check_head(words))}</b> {_bold(part.check)}</p>')
     out += _table(part.table) if part.table else []
     if part.bullets:
         out += ["<ul>", *(f"<li>{_bold(b)}</li>" for b in part.bullets), "</ul>"]
@@ -109,21 +128,33 @@ def _part(part: Part, n: int) -> list[str]:
 
 def _figure(picture: Picture) -> str:
     data = base64.b64encode(picture_bytes(picture.drawing, "png", DPI)).decode("ascii")
-    wide, high = (round(mm / 25.4 * 96) for mm in (picture.drawing.width, picture.drawing.height))
+    wide, high = (round(mm / 25.4 * 96 * LARGER) for mm in (picture.drawing.width, picture.drawing.height))
     alt = escape(picture.told, quote=True)
     return f'<figure><img alt="{alt}" width="{wide}" height="{high}" src="data:image/png;base64,{data}"></figure>'
+
+
+def check_head(words: Words) -> str:
+    """'Check:', before what is looked at when a step is done."""
+    return words.spaced(f"{sentence(words('checks.check'))}:")
 
 
 def _table(table: Table) -> list[str]:
     def cell(tag: str, n: int, text: str) -> str:
         figure = ' class="figure"' if n in table.numbers else ""
-        scope = ' scope="col"' if tag == "th" else ""
-        return f"<{tag}{scope}{figure}>{escape(text)}</{tag}>"
+        more = ' scope="col"' if tag == "th" else f' data-head="{escape(table.head[n], quote=True)}"'
+        return f"<{tag}{more}{figure}>{escape(text)}</{tag}>"
+
+    wordy = not table.sizes and max((len(t) for row in table.rows for t in row[1:]), default=0) > WORDY
 
     head = "".join(cell("th", n, t) for n, t in enumerate(table.head))
-    rows = ["<tr>" + "".join(cell("td", n, t) for n, t in enumerate(r)) + "</tr>" for r in table.rows]
+    rows = []
+    for row in table.rows:
+        cells = [cell("td", n, t) for n, t in enumerate(row)]
+        if table.sizes and len(row) > 2 and len(set(row[1:])) == 1:
+            cells = [cells[0], f'<td class="all" colspan="{len(row) - 1}">{escape(row[1])}</td>']
+        rows.append(f"<tr>{''.join(cells)}</tr>")
     return [
-        '<div class="table">',
+        f'<div class="table{" words" if wordy else ""}{" sizes" if table.sizes else ""}">',
         "<table>",
         f"<thead><tr>{head}</tr></thead>",
         "<tbody>",
@@ -146,43 +177,53 @@ def text_bytes(told: Instructions) -> bytes:
     facts = " · ".join(f"{k} {v}".strip() for k, v in told.facts)
     out = [told.title, "=" * len(told.title), "", *_wrapped(told.summary), *_wrapped(facts)]
     for part in told.parts:
-        out += ["", *_text_part(part)]
+        out += ["", *_text_part(part, told.words)]
     return ("\n".join(line.rstrip() for line in out) + "\n").encode("utf-8")
 
 
-def _text_part(part: Part) -> list[str]:
+def _text_part(part: Part, words: Words) -> list[str]:
     number = f"{part.number}. " if part.number is not None else ""
     tick = "[ ] " if part.number is not None else ""
     title = f"{tick}{number}{part.title}" + (f" ({part.aside})" if part.aside else "")
     out = _wrapped(title)
     if part.level == 2:
         out.append("-" * min(TEXT_WIDE, len(title)))
-    for text in (*part.text, part.note, part.check):
+    check = f"{check_head(words)} {part.check}" if part.check else ""
+    for text in (*part.text, part.note, check):
         out += _wrapped(text, "    " if part.number is not None else "")
     for bullet in part.bullets:
-        out += textwrap.wrap(_plain(bullet), TEXT_WIDE, initial_indent="- ", subsequent_indent="  ")
+        out += _lines(bullet, "- ", "  ")
     for word, text in part.terms:
-        out += textwrap.wrap(f"{word}: {_plain(text)}", TEXT_WIDE, subsequent_indent="  ")
+        out += _lines(words.spaced(f"{word}: {text}"), "", "  ")
     if part.table:
         for row in part.table.rows:
-            told = [
-                f"{h}: {c}" if n else c
-                for n, (h, c) in enumerate(zip(part.table.head, row, strict=True))
-                if c
-            ]
-            out += textwrap.wrap(
-                _plain("; ".join(told)), TEXT_WIDE, initial_indent="- ", subsequent_indent="  "
-            )
+            told = [row[0], *_told_cells(part.table, row, words)]
+            out += _lines(words.spaced("; ".join(told)), "- ", "  ")
+    return out
+
+
+def _told_cells(table: Table, row: Sequence[str], words: Words) -> list[str]:
+    """The cells behind the first, each with its head; sizes that follow each other with the same are told at once."""
+    cells = list(zip(table.head[1:], row[1:], strict=True))
+    if not table.sizes:
+        return [f"{head}: {cell}" for head, cell in cells if cell]
+    runs = [(cell, [head for head, _ in run]) for cell, run in groupby(cells, key=lambda c: c[1])]
+    if len(runs) == 1:
+        return [runs[0][0]]
+    out = []
+    for cell, heads in runs:
+        sizes = words("sizes.runs.from_to", first=heads[0], last=heads[-1]) if len(heads) > 1 else heads[0]
+        out.append(f"{sizes}: {cell}")
     return out
 
 
 def _wrapped(text: str, indent: str = "") -> list[str]:
-    return (
-        textwrap.wrap(_plain(text), TEXT_WIDE, initial_indent=indent, subsequent_indent=indent)
-        if text
-        else []
+    return _lines(text, indent, indent) if text else []
+
+
+def _lines(text: str, first: str, more: str) -> list[str]:
+    """Without marks of weight, broken only where words are parted: a figure keeps its unit, a sign its word."""
+    plain = text.replace("**", "")
+    return textwrap.wrap(
+        plain, TEXT_WIDE, initial_indent=first, subsequent_indent=more, break_on_hyphens=False
     )
-
-
-def _plain(text: str) -> str:
-    return text.replace("**", "")

@@ -24,6 +24,7 @@ from booklet.paths import Path, Placement
 from booklet.printing.free_ground import FreeGround, line_shapes, word_shapes
 from booklet.printing.grid import Grid
 from booklet.printing.nest_names import nest_names
+from booklet.printing.nest_spots import spot_names
 from booklet.printing.sheet import PlacedPiece
 
 _CLEAR = 2.5  # mm of clear ground round a label
@@ -95,7 +96,17 @@ def piece_words(entry: PlacedPiece, grid: Grid) -> PieceWords:
     placed = place_labels(ground.bounds, there, wanted)
     items += placed.items
     left += [label.text for label in placed.left_over]
-    return PieceWords(tuple(items), tuple(left), names.named)
+    taken = [*joints, *word_shapes(items), *word_shapes([i for named in names.named for i in named])]
+    spots = spot_names(entry, [*lines, *line_shapes(placed.items)], taken)
+    if spots.unnamed:
+        more = [Label(piece.sizes[n].size, at, size_pt=_NOTE_PT, within=inside) for n, at in spots.unnamed]
+        beside = place_labels(
+            ground.bounds, [*there, *items, *(i for named in spots.named for i in named)], more
+        )
+        items += beside.items
+        left += [label.text for label in beside.left_over]
+    named = tuple((*a, *b) for a, b in zip(names.named, spots.named, strict=True))
+    return PieceWords(tuple(items), tuple(left), named)
 
 
 def _ground(outline: Path) -> Polygon:

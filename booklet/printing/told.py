@@ -6,6 +6,7 @@ not tagged, so the file doesn't say of itself that it is a tagged one.
 
 from __future__ import annotations
 
+import codecs
 from collections.abc import Sequence
 from typing import Any
 
@@ -70,7 +71,7 @@ def attach(document: Any, files: Sequence[Attached]) -> None:
         return
     names: list[Any] = []
     specs: list[Any] = []
-    for file in sorted(files, key=lambda f: f.name):
+    for file in sorted(files, key=lambda f: _as_written(f.name)):
         kind = _MEDIA.get(file.name.rpartition(".")[2].lower(), "application#2Foctet-stream")
         stream = PDFStream(
             PDFDictionary(
@@ -100,3 +101,11 @@ def attach(document: Any, files: Sequence[Attached]) -> None:
     catalogue.Names = PDFDictionary({"EmbeddedFiles": PDFDictionary({"Names": PDFArray(names)})})
     catalogue.AF = PDFArray(specs)
     catalogue.__NoDefault__ = [*catalogue.__NoDefault__, "AF"]
+
+
+def _as_written(name: str) -> bytes:
+    """The bytes by which a tree of names is ordered (ISO 32000-1, 7.9.6): PDFDocEncoding, or UTF-16 where that lacks a sign."""
+    try:
+        return name.encode("pdfdoc")  # reportlab's codec
+    except UnicodeEncodeError:
+        return codecs.BOM_UTF16_BE + name.encode("utf-16-be")

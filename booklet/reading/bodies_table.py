@@ -15,6 +15,7 @@ from pathlib import Path
 
 from booklet.problems import Collector, Fault, Problem, Where, nearest
 from booklet.reading.measures import MEASURES, PLAUSIBLE_MM, USUALLY_LESS
+from booklet.reading.plain_text import read_text
 from booklet.reading.shape import FileUnit, Shape, Words, check_shape
 from booklet.reading.style_shape import MeasureName
 from booklet.reading.yaml_source import read_yaml
@@ -88,7 +89,7 @@ def read_bodies(
             named, lines, own = _read_mapping(mapping)
     text = ""
     with collector.catching():
-        text = _read_text(path, file)
+        text = read_text(path, file, LARGEST_BYTES, mend="Save it as CSV in UTF-8.")
     collector.raise_if_errors()
     separator = separator_of(text)
     cells = _rows(text, separator, file)
@@ -118,28 +119,6 @@ def read_bodies(
 
 
 # ---------------------------------------------------------------- the file
-
-
-def _read_text(path: Path, file: str) -> str:
-    start = Where(file, 1)
-    try:
-        with path.open("rb") as stream:
-            raw = stream.read(LARGEST_BYTES + 1)
-    except FileNotFoundError:
-        raise Fault.of("file-missing", "there is no such file", start) from None
-    except IsADirectoryError:
-        raise Fault.of("file-folder", "this is a folder, a file was expected", start) from None
-    except OSError as error:
-        reason = (error.strerror or type(error).__name__).lower()
-        raise Fault.of("file-unreadable", f"the file cannot be read ({reason})", start) from None
-    if len(raw) > LARGEST_BYTES:
-        raise Fault.of("file-large", f"the file has over {LARGEST_BYTES // 1_000_000} MB", start)
-    try:
-        return raw.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        line = raw[: error.start].count(b"\n") + 1
-        mend = "Save it as CSV in UTF-8."
-        raise Fault.of("file-encoding", "the file is not UTF-8 text", Where(file, line), mend) from None
 
 
 def separator_of(text: str) -> str:

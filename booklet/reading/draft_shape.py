@@ -105,6 +105,13 @@ class PlaceShape(Shape):
     when: When = None
 
 
+class SplitShape(Shape):
+    """Where a piece may be cut in two: at its fold, halfway across its grain, or at a line across."""
+
+    at: Words
+    allow: Value | None = None
+
+
 class Rectangle(Shape):
     long: Value
     wide: Value
@@ -266,6 +273,7 @@ class PieceShape(Shape):
     grain: Words | None = None
     nap: Flag = False
     may_turn: Literal["across"] | None = None
+    may_split: SplitShape | None = None
     stripe_at: Words | None = None
 
     @model_validator(mode="after")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import math
 import re
+from collections.abc import Sequence
 from pathlib import Path as FilePath
 from typing import Any
 
@@ -69,22 +70,45 @@ def _svg(path: FilePath, data: bytes, where: Where) -> Drawing:
         raise _refused(path, where, "defines entities of its own", "Save it as plain SVG.")
     try:
         drawing = svgelements.SVG.parse(io.BytesIO(data), reify=True, ppi=96)
-        shapes = [e for e in drawing.elements() if isinstance(e, svgelements.Shape)]
+        elements = list(drawing.elements())
+        lost = _lost(elements)
+        shapes = [e for e in elements if isinstance(e, svgelements.Shape)]
         items = [item for shape in shapes[: MOST_SHAPES + 1] if (item := _item(shape)) is not None]
     except (Exception, RecursionError) as bad:  # a parser may fail in any way on a damaged file
         said = " ".join(str(bad).split())[:80]
         raise _refused(path, where, f"cannot be read: {said}", "Save it as plain SVG.") from None
+    if lost:
+        raise _refused(path, where, *lost)
     if len(shapes) > MOST_SHAPES:
         raise _refused(path, where, f"has over {MOST_SHAPES} shapes", "Save a simpler one.")
     if not items:
-        raise _refused(path, where, "has no shape", "Turn words into paths before you save it.")
+        raise _refused(path, where, "has no shape", "Draw it of filled or stroked shapes.")
     boxes = [p.bbox for item in items for p in item.subpaths]
     x0, y0 = min(b[0] for b in boxes), min(b[1] for b in boxes)
     wide, high = max(b[2] for b in boxes) - x0, max(b[3] for b in boxes) - y0
-    if max(wide, high) <= 0 or not math.isfinite(wide + high):
-        raise _refused(path, where, "has no size")
+    if not math.isfinite(wide + high) or min(wide, high) <= 0:
+        raise _refused(path, where, "has no size", "It needs some width and some height.")
     scale = LONG / max(wide, high)
     return Drawing(wide * scale, high * scale, tuple(_scaled(i, complex(x0, y0), scale) for i in items))
+
+
+def _lost(elements: Sequence[Any]) -> tuple[str, str] | None:
+    """What of a drawing would not be printed as it is seen, and what mends it; None for one of plain shapes."""
+    import svgelements
+
+    for e in elements:
+        if isinstance(e, svgelements.Text) and str(e.text or "").strip():
+            return f"holds the words '{' '.join(str(e.text).split())[:30]}'", "Turn words into paths."
+        if isinstance(e, svgelements.Image):
+            return "holds a picture of dots", "Give the picture itself as a PNG."
+        values = getattr(e, "values", None) or {}
+        for key in ("fill", "stroke"):
+            if str(values.get(key)).strip().startswith("url("):
+                return "has a shape filled with a gradient or a pattern", "Give it one colour, or save a PNG."
+        for key in ("clip-path", "mask", "filter"):
+            if str(values.get(key)).strip().startswith("url("):
+                return f"has a shape with a {key}", "Cut the shape itself to its form, or save a PNG."
+    return None
 
 
 def _item(shape: Any) -> PathItem | None:
@@ -106,7 +130,11 @@ def _colour(colour: Any) -> str | None:
     if colour is None or colour.value is None or not colour.alpha:
         return None
     told = re.match(r"#[0-9a-fA-F]{6}", str(colour.hexrgb))
-    return told.group().upper() if told else None
+    if told is None:
+        return None
+    parts = [int(told.group()[k : k + 2], 16) for k in (1, 3, 5)]
+    seen = colour.alpha / 255  # half transparent is printed as it looks on white paper
+    return "#" + "".join(f"{round(255 - (255 - part) * seen):02X}" for part in parts)
 
 
 def _paths(drawn: Any) -> list[Path]:

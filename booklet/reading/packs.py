@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import logging
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -33,6 +34,7 @@ SECTIONS: Mapping[str, tuple[str, ...]] = {
 }
 PAGES = "pages"  # pages of a PDF of the shop's own
 MOST_PAGES = 200
+LEAST_PAGE = 1.0  # point, each way
 
 
 @dataclass(frozen=True)
@@ -148,7 +150,10 @@ def _pages(where: Where, value: Any, settings: Mapping[str, Any], folder: Path) 
 def count_pages(path: Path, where: Where) -> int:
     """How many pages a PDF has. Raises `Fault` at `where` for one that cannot be woven in."""
     from pypdf import PdfReader
-    from pypdf.errors import PyPdfError
+
+    logging.getLogger("pypdf").addHandler(
+        logging.NullHandler()
+    )  # its own remarks are not for a pattern maker
 
     def refused(what: str, mend: str = "") -> Fault:
         return Fault.of("pack-pages", f"{path.as_posix()} {what}", where, mend)
@@ -162,7 +167,12 @@ def count_pages(path: Path, where: Where) -> int:
         if reader.is_encrypted:
             raise refused("is locked with a password", "Save it without.")
         count = len(reader.pages)
-    except (PyPdfError, ValueError, KeyError, TypeError, RecursionError):
+        for n, page in enumerate(reader.pages[:MOST_PAGES], 1):
+            if min(float(page.cropbox.width), float(page.cropbox.height)) < LEAST_PAGE:
+                raise refused(f"has a page {n} without a size", "Save it as a PDF again.")
+    except Fault:
+        raise
+    except Exception:  # a reader may fail in any way on a damaged file
         raise refused("is no PDF that can be read", "Save it as a PDF again.") from None
     if not 0 < count <= MOST_PAGES:
         raise refused(f"has {count} pages", f"It may have 1 to {MOST_PAGES}.")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 from booklet.drawing.display import Drawing
 from booklet.language import languages
@@ -242,7 +242,8 @@ def _rates(data: Mapping[str, Any]) -> Rates:
 
     hour = data.get("hour")
     own = None if hour is None else float(hour)
-    return Rates(str(data.get("currency") or ""), own, prices("cloth"), prices("notions"))
+    per: Literal["m", "yd"] = "yd" if data.get("per") == "yd" else "m"
+    return Rates(str(data.get("currency") or ""), own, prices("cloth"), prices("notions"), per)
 
 
 def _folder(source: Source, key: str, beside: Path) -> str:

@@ -125,6 +125,7 @@ class Rates(Shape):
     hour: Price | None = None
     cloth: dict[str, Price] = {}
     notions: dict[str, Price] = {}
+    per: Literal["m", "yd"] = "m"
 
 
 class Tolerances(Shape):

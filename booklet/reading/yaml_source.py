@@ -18,6 +18,7 @@ from typing import Any, Final
 import yaml
 
 from booklet.problems import Fault, Where
+from booklet.reading.plain_text import read_text
 
 LARGEST_BYTES = 2_000_000
 MOST_VALUES = 50_000  # after aliases have been followed; a large style has about two thousand
@@ -53,7 +54,10 @@ class Source:
 def read_yaml(path: Path, name: str | None = None) -> Source:
     """Reads the file at `path`; `name` is what problems call it (by default the path as given)."""
     file = name or path.as_posix()
-    return parse_yaml(_read_text(path, file), file)
+    text = read_text(
+        path, file, LARGEST_BYTES, ", a style's text has far less", "Save it as UTF-8 in your editor."
+    )
+    return parse_yaml(text.replace("\r\n", "\n"), file)
 
 
 def parse_yaml(text: str, file: str) -> Source:
@@ -78,37 +82,6 @@ def parse_yaml(text: str, file: str) -> Source:
         raise _unreadable(error, file) from None
     except RecursionError:
         raise _too_deep(Where(file, 1)) from None
-
-
-def _read_text(path: Path, file: str) -> str:
-    start = Where(file, 1)
-    try:
-        # One byte more than allowed tells a file that is too large, without reading all of it.
-        with path.open("rb") as stream:
-            raw = stream.read(LARGEST_BYTES + 1)
-    except FileNotFoundError:
-        raise Fault.of("file-missing", "there is no such file", start) from None
-    except IsADirectoryError:
-        raise Fault.of("file-folder", "this is a folder, a file was expected", start) from None
-    except OSError as error:
-        reason = error.strerror or type(error).__name__
-        raise Fault.of("file-unreadable", f"the file cannot be read ({reason.lower()})", start) from None
-    if len(raw) > LARGEST_BYTES:
-        raise Fault.of(
-            "file-large",
-            f"the file has over {LARGEST_BYTES // 1_000_000} MB, a style's text has far less",
-            start,
-        )
-    try:
-        return raw.decode("utf-8-sig").replace("\r\n", "\n")
-    except UnicodeDecodeError as error:
-        line = raw[: error.start].count(b"\n") + 1
-        raise Fault.of(
-            "file-encoding",
-            "the file is not UTF-8 text",
-            Where(file, line),
-            "Save it as UTF-8 in your editor.",
-        ) from None
 
 
 class _PlainLoader(yaml.SafeLoader):

@@ -12,6 +12,7 @@ from typing import Any, ClassVar
 
 import jinja2
 
+from booklet.grammar import Plural
 from booklet.language import Tongue
 from booklet.sewing.operations.names import Name, named_many
 from booklet.units import NBSP, show, show_percent, told
@@ -179,7 +180,8 @@ class Phrases:
         if not new:
             return words
         self.named.update(piece.numbers)
-        return f"{words}{NBSP}({self.listed([str(n) for n in piece.numbers])})"
+        told = f"{words}{NBSP}({self.listed([str(n) for n in piece.numbers])})"
+        return Plural(told) if isinstance(words, Plural) else told
 
 
 def _filter(method: str) -> Callable[..., str]:

@@ -162,13 +162,10 @@ def _by_core(pieces: Sequence[LayPiece], seconds: float, seed: int) -> Lay:
     return lay(pieces, "open", STRIP, ENDLESS, gap=0.0, seeds=seed, stop=clock(seconds))
 
 
-def _by_improver(pieces: Sequence[LayPiece], seconds: float, cores: int, seed: int) -> Lay:
-    """A quick lay of our own, and the improver for the whole seconds that are left."""
-    began = perf_counter()
-    start = lay(pieces, "open", STRIP, 0, gap=0.0)
-    left = max(1.0, seconds - (perf_counter() - began) + 0.5)
-    found = improved(pieces, STRIP, seconds=left, gap=0.0, seeds=(seed,), workers=cores, start=start).lay
-    return start if found is None else found
+def _by_improver(pieces: Sequence[LayPiece], seconds: int, cores: int, seed: int) -> Lay:
+    """The improver for the whole time, as it needs no lay to start from; a quick lay of our own where it finds none."""
+    found = improved(pieces, STRIP, seconds=seconds, gap=0.0, seeds=(seed,), workers=cores).lay
+    return lay(pieces, "open", STRIP, 0, gap=0.0) if found is None else found
 
 
 def _by_spyrrow(data: Mapping[str, Any], seconds: int, cores: int, seed: int) -> float:

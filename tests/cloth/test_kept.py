@@ -59,7 +59,7 @@ def read(text: str) -> tuple[KeptLays, Collector]:
 # ---------------------------------------------------------------- written and read
 
 
-@pytest.mark.parametrize("kind", ["fold", "open", "two_folds", "part_fold"])
+@pytest.mark.parametrize("kind", ["fold", "open", "two_folds", "part_fold", "side_fold"])
 def test_a_kept_lay_comes_back(kind: LayKind) -> None:
     found = lay(blouse(), kind, GROUND.width)
     text = text_of(KeptLays((kept_of(found),)))

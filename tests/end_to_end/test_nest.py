@@ -21,7 +21,7 @@ from booklet.drawing.text import measure
 from booklet.job import make_job
 from booklet.model import Job
 from booklet.pages.nest_lines import HEAVY, LIGHT, pens_of
-from booklet.pages.nest_piece import nest_pieces
+from booklet.pages.nest_piece import nest_piece, nest_pieces
 from booklet.paths import Path
 from booklet.printing.formats import FORMATS, SheetChoice
 from booklet.printing.nest_guide import piece_rows, whole_rows
@@ -209,6 +209,33 @@ def test_each_size_is_named_on_its_lines_in_several_places_clear_of_others() -> 
             for layer, line in lines.items():
                 if layer != group.layer:
                     assert line.distance(words) > 0.3, (item, layer)
+
+
+def test_each_size_has_its_own_buttons_on_its_layer_and_named() -> None:
+    """34 and 48 of the blouse: another count of buttons, in other places; the crosses look alike, their names do not."""
+    table = read_sizes(ROOT / "styles" / "blouse").chosen("34,48")
+    job = make_job(read_style(ROOT / "styles" / "blouse"), table.bodies, base=table.base, evaluations=0)
+    stack = next(s for s in job.stacks if s.piece == "front")
+    front = nest_piece(stack, job)
+    drawn = draw_sheet(arrange((front,), FORMATS["a0"].grid()))
+    assert drawn.left_over == ()
+    counts = []
+    for size, lines in zip(job.sizes, front.sizes, strict=True):
+        row = [b for b in size.cut_piece("front").piece.buttons if b.kind == "button"]
+        crosses = [i for i in lines.items if isinstance(i, PathItem) and i.role == "button"]
+        own = [spot for name, spot in lines.spots if name == "row"]
+        assert crosses and len({(round(z.real), round(z.imag)) for z in own}) == len(row)
+        named = [
+            i
+            for group in drawn.words
+            if group.layer == f"Size {size.size}"
+            for i in group.items
+            if getattr(i, "role", "") == "spot name"
+        ]
+        assert {i.text for i in named} == {size.size}  # type: ignore[union-attr]
+        assert len(named) >= len(row)
+        counts.append(len(row))
+    assert counts[0] < counts[1]
 
 
 def shown(pens: Sequence[Stroke], pen: Stroke) -> int:

@@ -61,4 +61,4 @@ def said(step: StepWords) -> str:
 
 def drawn(what: Prepared, step: str, units: str = "cm") -> tuple[tuple[Drawing, ...], tuple[str, ...]]:
     """The step's drawings, and the labels that found no place."""
-    return next((d, left) for name, _, d, left in pictures(what, units) if name == step)
+    return next((d, left) for _, _, d, left in pictures(what, units, (step,)))

@@ -166,6 +166,12 @@ def check_lay(
     reach = max((r.bounds[2] for r in rings), default=0.0)
     layers = 2 if plan.kind == "cross_fold" else 1
     assert abs(layers * reach - plan.length) <= tolerance, "the length is where the last piece ends"
+    if plan.kind == "side_fold":
+        folded, flat = plan.sections
+        assert folded.folds == (folded.low,) == (0.0,) and flat.low == folded.high and not flat.folds
+        assert abs(flat.high + folded.high - plan.width) < 1e-6
+        assert (flat.start, flat.end) == (folded.start, folded.end)
+        return
     for one, after in zip(plan.sections[:-1], plan.sections[1:], strict=True):
         assert after.start >= one.end + gap - tolerance
     assert plan.bound <= plan.length + 1e-6

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import replace
 from pathlib import Path
 
@@ -39,8 +39,8 @@ def prepared(files: StyleFiles, body: Body, options: Mapping[str, str], units: s
 
 
 def pictures(
-    made: Prepared, units: str = "cm"
+    made: Prepared, units: str = "cm", only: Collection[str] | None = None
 ) -> Iterator[tuple[str, str, tuple[Drawing, ...], tuple[str, ...]]]:
-    """(step, verb, drawings, labels that found no place) for every step in order."""
-    for drawn in draw_recipe(made, units):  # type: ignore[arg-type]
+    """(step, verb, drawings, labels that found no place) for every step in order, or for those in `only`."""
+    for drawn in draw_recipe(made, units, only=None if only is None else frozenset(only)):  # type: ignore[arg-type]
         yield drawn.step.id, drawn.step.verb, tuple(p.drawing for p in drawn.pictures), drawn.left_over  # type: ignore[misc]

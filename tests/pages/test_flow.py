@@ -66,3 +66,35 @@ def test_words_stay_within_their_block() -> None:
     boxes = [box_of(i) for i in block.items]
     assert min(b[1] for b in boxes if b) > -0.6  # marks over capitals may stand a hair higher
     assert max(b[3] for b in boxes if b) < block.height + 0.3
+
+
+def test_an_almost_empty_last_page_begins_at_an_earlier_heading() -> None:
+    body = [heading_block("Body", "", PAPER), _block("body", 100)]
+    garment = [heading_block("Garment", "", PAPER), _block("garment", 100)]
+    openings = [heading_block("Openings", "", PAPER), _block("openings", 50)]
+    blocks = [*body, *garment, *openings]
+    told = [_names(p) for p in flow(blocks, 35, 281)]
+    assert told == [["Body", "body"], ["Garment", "garment", "Openings", "openings"]]
+    plain = flow(blocks, 35, 281, balanced=False)
+    assert [_names(p) for p in plain] == [["Body", "body", "Garment", "garment"], ["Openings", "openings"]]
+    longer = [*body, *garment, heading_block("Openings", "", PAPER), _block("openings", 140)]
+    assert [_names(p) for p in flow(longer, 35, 281)][1] == ["Openings", "openings"], "full enough as it is"
+
+
+def test_what_stands_beside_a_heading_goes_under_it_where_a_line_does_not_hold_both() -> None:
+    short = heading_block("Lining, 90 cm", "recommended, 0.17 m taken", PAPER)
+    assert len({f.item.y for f in flat_items(short.items) if isinstance(f.item, Text)}) == 1
+    long = heading_block(
+        "Interfacing, 90 cm, two folds inwards, glue side out, " + "x" * 40, "recommended", PAPER
+    )
+    rows = sorted({f.item.y for f in flat_items(long.items) if isinstance(f.item, Text)})
+    assert len(rows) >= 2 and long.height > short.height + 4
+    assert max(box_of(i)[2] for i in long.items) <= PAPER.right + 0.01  # type: ignore[index]
+
+
+def test_a_word_of_a_head_that_is_wider_than_its_column_is_not_cut() -> None:
+    columns = (Column(22, 6, "Schritt", "middle"), Column(60, 30, "piece"))
+    names = [
+        t for block in table_blocks(columns, [Row(("1", "Front"))], 22, 196) for t in _names(block.items)
+    ]
+    assert "Schritt" in names

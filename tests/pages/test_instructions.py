@@ -9,9 +9,11 @@ import html5lib
 import pytest
 from helpers import all_styles
 
-from booklet.drawing.display import Drawing
+from booklet.drawing.display import Drawing, Text
 from booklet.model import Job
 from booklet.pages.instructions import instructions
+from booklet.pages.picture_words import labels_of
+from booklet.pages.picture_words import told as picture_told
 from booklet.pages.words import words_for
 from booklet.printing.hypertext import TEXT_WIDE, html_bytes, text_bytes
 
@@ -22,14 +24,20 @@ def job(request: pytest.FixtureRequest) -> Job:
     return all_styles.job(style, all_styles.options_of(style)[0], all_styles.own_unit(style))
 
 
-def told(job: Job) -> tuple[str, str]:
+def both_of(job: Job) -> tuple[str, str]:
+    """The page for a screen and the plain text."""
     text = instructions(job, words_for(job.language, job.wording))
     return html_bytes(text).decode("utf-8"), text_bytes(text).decode("utf-8")
 
 
-def test_both_hold_every_step_with_its_own_figures(job: Job) -> None:
+@pytest.fixture(scope="module")
+def told(job: Job) -> tuple[str, str]:
+    return both_of(job)
+
+
+def test_both_hold_every_step_with_its_own_figures(job: Job, told: tuple[str, str]) -> None:
     """html5lib reads by the rules of the HTML standard and, strict, refuses whatever they call a parse error."""
-    page, plain = told(job)
+    page, plain = told
     tree = html5lib.HTMLParser(strict=True, namespaceHTMLElements=False).parse(page)
     body = " ".join("".join(tree.find("body").itertext()).split())
     flat = " ".join(plain.split())
@@ -51,16 +59,30 @@ def test_both_hold_every_step_with_its_own_figures(job: Job) -> None:
     assert links and all(link[1:] in ids for link in links)
 
 
-def test_plain_text_keeps_its_width_and_has_no_marks_left(job: Job) -> None:
-    page, plain = told(job)
+def test_plain_text_keeps_its_width_and_has_no_marks_left(told: tuple[str, str]) -> None:
+    page, plain = told
     assert all(len(line) <= TEXT_WIDE for line in plain.splitlines())
     assert "**" not in plain and "**" not in re.sub(r"base64,[\w+/=]+", "", page)
     assert "http" not in re.sub(r"base64,[\w+/=]+", "", page), "nothing is fetched"
 
 
+def test_a_label_of_several_lines_is_read_as_one() -> None:
+    line = Text(10.0, 20.0, "point, 135 mm", 7.0)
+    below = replace(line, y=23.0, text="from the stitch line")
+    other = replace(line, y=40.0, text="front")
+    drawing = Drawing(50.0, 50.0, (line, below, other, replace(other, x=30.0, y=43.0, text="wrong side up")))
+    assert labels_of(drawing) == ["point, 135 mm from the stitch line", "front", "wrong side up"]
+
+
+def test_pictures_are_told_without_broken_labels(job: Job) -> None:
+    for step in job.steps:
+        for picture in step.pictures:
+            assert ",;" not in picture_told(step, picture)
+
+
 def test_signs_that_html_means_are_escaped() -> None:
     job = all_styles.job("apron", all_styles.options_of("apron")[0], "cm")
     odd = replace(job, style=replace(job.style, title='<Apron> & "bib"'))
-    page, plain = told(odd)
+    page, plain = both_of(odd)
     assert "&lt;Apron&gt; &amp; " in page and "<Apron>" not in page
     assert '<Apron> & "bib"' in plain

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from functools import cache
-from pathlib import Path
+from pathlib import Path as FilePath
 
 import pytest
 import shapely
@@ -14,19 +15,24 @@ from helpers.steps import demo_body
 
 from booklet.cloth.cloths import cloths_to_lay
 from booklet.cloth.engine import KINDS, lay_on
+from booklet.cloth.one_way import one_way_buy, tops_to_one_end
 from booklet.cloth.pieces import LayKind
 from booklet.cloth.plan_of import plan_of
 from booklet.drawing.bounds import flat_items
 from booklet.drawing.display import Item, PathItem, Text
 from booklet.job import make_job
 from booklet.model import Job, LayPlan, Saving
+from booklet.pages import figures
 from booklet.pages.cloth_page import cloth_leaves
+from booklet.pages.copy_words import placing_line
 from booklet.pages.ground import polygon_of
 from booklet.pages.lay_ground import Sheet, sections_of
-from booklet.pages.lay_notes import bound_words
+from booklet.pages.lay_marks import face_down_lines
+from booklet.pages.lay_notes import bound_words, lay_notes, lay_title, saving_words
 from booklet.pages.lay_pieces import on_cloth
 from booklet.pages.lays import SHOWN, lay_leaves, shown_lays
 from booklet.pages.words import words_for
+from booklet.paths import Path, Placement
 from booklet.reading.shop import read_shop
 
 WORDS = words_for("en")
@@ -111,6 +117,22 @@ def test_a_cloth_folded_in_part_shows_where_it_is_opened() -> None:
     assert "Lay out and cut the folded part first" in text and "In the folded part" in text
 
 
+def test_what_is_cut_later_has_a_broken_outline_and_is_named() -> None:
+    made = laid("part_fold")
+    lay = plan(made)
+    later = [p for p in lay.placings if sections_of(lay)[p.section].layers == 1]
+    assert later and len(later) < len(lay.placings)
+    broken = [
+        i
+        for i in items(made)
+        if isinstance(i, PathItem) and i.role == "cut" and i.stroke and i.stroke.dash_mm
+    ]
+    assert len(broken) == len(later)
+    numbers = sorted({made.size.cut_piece(p.piece).piece.number for p in later})
+    assert ", ".join(str(n) for n in numbers) + ", in broken outline" in " ".join(words_on(made))
+    assert "broken outline" not in " ".join(words_on(laid("fold")))
+
+
 def test_a_cloth_folded_across_lies_half_as_long_as_it_is_bought() -> None:
     made = laid("cross_fold")
     lay = plan(made)
@@ -128,7 +150,7 @@ def test_a_piece_of_one_layer_says_which() -> None:
     assert "lower layer only" in text and "save the pieces marked for one" in text
 
 
-def test_stripes_run_through_the_match_points_and_a_one_way_cloth_has_its_arrow(tmp_path: Path) -> None:
+def test_stripes_run_through_the_match_points_and_a_one_way_cloth_has_its_arrow(tmp_path: FilePath) -> None:
     style = changed(
         tmp_path,
         "top",
@@ -166,7 +188,7 @@ def test_stripes_run_through_the_match_points_and_a_one_way_cloth_has_its_arrow(
         assert min(abs(middle.real - x) for x in upright) < 0.02
 
 
-def test_side_seams_of_a_striped_top_match_at_their_notch(tmp_path: Path) -> None:
+def test_side_seams_of_a_striped_top_match_at_their_notch(tmp_path: FilePath) -> None:
     """Front and back have the same point of the side seam on a stripe, so that the stripes meet there."""
     style = changed(
         tmp_path,
@@ -234,6 +256,97 @@ def test_the_buying_list_says_how_narrow_and_how_to_save() -> None:
     assert "Nothing narrower than 69 cm will do" in text
     assert "which is 0.10 m less than folded once" in text
     assert "If pieces may lie either way up the cloth" in text
+
+
+def test_fusible_cloth_lies_by_its_glue() -> None:
+    made = job("blouse", OPTIONS, "cm")
+    fused = next(c for c in made.size.cloths if c.fusible)
+    for lay in fused.lays:
+        title = lay_title(made, WORDS, lay)
+        assert "glue side" in title and "right side" not in title
+        assert ("glue side up" in title) == (lay.kind == "open")
+    main = made.size.cloths[0]
+    assert {lay_title(made, WORDS, lay) for lay in main.lays} >= {
+        "folded once, right sides together",
+        "laid open, right side up",
+    }
+
+
+@pytest.mark.parametrize(("face", "words"), [("up", "glue side down"), ("down", "glue side up")])
+def test_a_ply_cut_one_face_up_says_how_the_glue_lies(face: str, words: str) -> None:
+    made = job("skirt", next(options for style, options in CASES if style == "skirt"), "cm")
+    fused = next(c for c in made.size.cloths if c.fusible)
+    copies = tuple(
+        replace(c, rule=replace(c.rule, face=face)) if c.cloth == fused.key else c for c in made.size.copies
+    )
+    turned = replace(made, sizes=(replace(made.size, copies=copies),))
+    lay = next(lay for lay in fused.lays if lay.kind == "open")
+    assert lay_title(turned, WORDS, lay) == f"laid open, {words}"
+    assert f"Pieces marked {words} must never be turned over." in lay_notes(turned, WORDS, lay)
+
+
+def test_a_nap_is_spoken_of_by_how_the_tops_lie() -> None:
+    made = laid("fold")
+    lay = plan(made)
+    turned = Placement.rotation(math.pi, 0j)
+    first = lay.placings[0]
+    alike = replace(lay, placings=tuple(replace(p, grain=first.grain) for p in lay.placings))
+    other = replace(first, grain=(turned.apply(first.grain[0]), turned.apply(first.grain[1])))
+    apart = replace(alike, placings=(*alike.placings[1:], other))
+    assert tops_to_one_end(alike) and not tops_to_one_end(apart)
+    assert not tops_to_one_end(replace(alike, kind="cross_fold"))
+    ends = ("All tops lie to one end", "Some tops lie to the other end")
+    for shown, said in ((alike, ends[0]), (apart, ends[1])):
+        notes = " ".join(lay_notes(made, WORDS, shown))
+        assert [end in notes for end in ends] == [end == said for end in ends]
+    assert not any(end in " ".join(lay_notes(made, WORDS, replace(apart, one_way=True))) for end in ends)
+
+
+def test_the_buying_list_tells_what_a_nap_would_take() -> None:
+    made = job("blouse", OPTIONS, "cm")
+    need = made.size.cloths[0]
+    best = need.lays[0]
+    assert not tops_to_one_end(best) and need.one_way_mm is not None
+    assert best.buy_mm <= need.one_way_mm <= 1.5 * best.buy_mm
+    said = " ".join(saving_words(made, WORDS, need))
+    assert f"for a nap or a one-way print: {figures.cloth_length(need.one_way_mm, 'cm')}." in said
+    napped = replace(need, lays=(replace(best, one_way=True),))
+    assert "nap" not in " ".join(saving_words(made, WORDS, napped))
+    assert all(c.one_way_mm is None for c in made.size.cloths if c.fusible)
+
+
+def test_a_lay_whose_tops_lie_alike_takes_no_more_for_a_nap() -> None:
+    prepared = checked("blouse", OPTIONS, "cm").prepared
+    style = files("blouse").sources["style"]
+    cloth = next(c for c in cloths_to_lay(style, prepared.copies, prepared.cuts) if c.most)
+    lay = plan(laid("fold"))
+    alike = replace(lay, placings=tuple(replace(p, grain=lay.placings[0].grain) for p in lay.placings))
+    assert one_way_buy(cloth, alike, SHOP, "cm") == lay.buy_mm
+    narrow = replace(lay, width_mm=300.0, placings=lay.placings, kind="cross_fold")
+    assert one_way_buy(cloth, narrow, SHOP, "cm") is None
+
+
+def test_a_narrow_piece_is_ruled_too() -> None:
+    narrow = Path.polyline([0.1, 1.9, 1.9 + 9j, 0.1 + 9j], closed=True)
+    lines = [p for f in flat_items((face_down_lines(narrow),)) for p in f.item.subpaths]  # type: ignore[union-attr]
+    assert len(lines) == 3 and all(0.1 < p.start.real < 1.9 for p in lines)
+
+
+@pytest.mark.parametrize(("face", "mirrored", "layer"), [
+    ("up", False, "lower"), ("up", True, "upper"), ("down", False, "upper"), ("down", True, "lower"),
+])  # fmt: skip
+def test_which_of_two_layers_is_kept(face: str, mirrored: bool, layer: str) -> None:
+    """Folded right sides together, the lower layer shows its right side and the upper one its wrong side."""
+    made = job("skirt", next(options for style, options in CASES if style == "skirt"), "cm")
+    lay = next(lay for lay in made.size.cloths[0].lays if lay.kind == "fold")
+    spare = next(p for p in lay.placings if p.spare)
+    own = made.size.copy_by_id[spare.copies[0]]
+    copies = tuple(
+        replace(c, rule=replace(c.rule, face=face)) if c.id == own.id else c for c in made.size.copies
+    )
+    size = replace(made.size, copies=copies)
+    put = replace(spare, mirrored=own.placing.mirrored != mirrored)
+    assert f"{layer} layer only" in placing_line(put, lay, size, WORDS).words
 
 
 def test_the_piece_that_binds_is_named() -> None:

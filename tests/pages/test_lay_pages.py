@@ -76,8 +76,9 @@ def test_half_paper_on_an_open_lay_is_to_be_turned_over() -> None:
         ]
         return " ".join(texts)
 
-    assert "Piece 1, 2: draw, turn the paper over along the fold line" in said(sample_job())
-    assert "Piece 1, 2" not in said(sample_job(whole_paper=True))
+    assert "Pieces 1, 2: draw, turn the paper over along the fold line" in said(sample_job())
+    assert "Piece 2: draw, turn the paper over along the fold line" in said(sample_job())
+    assert "Pieces 1, 2" not in said(sample_job(whole_paper=True))
     assert "cut through both layers" in said(sample_job(single=False))
 
 

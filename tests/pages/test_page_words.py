@@ -28,6 +28,7 @@ BUILT = (
     "cloth.two_folds",
     "cloth.cross_fold",
     "cloth.part_fold",
+    "cloth.side_fold",
     "tools.stitches.",
     "sections.",
     "sizes.runs.",
@@ -139,10 +140,17 @@ def test_allowances_name_the_usual_one_first() -> None:
 
 def test_an_edge_is_called_as_its_style_calls_it() -> None:
     sleeve = sample_job().size.cut_piece("sleeve").piece
-    assert figures.edge_called(sleeve.edge("lower"), "lower") == "sleeve end"
-    assert figures.edge_called(None, "back_seam.left") == "back seam, left"
+    assert figures.edge_called(sleeve.edge("lower"), "lower", WORDS) == "sleeve end"
+    assert figures.edge_called(None, "back_seam.left", WORDS) == "back seam, left"
     plain = replace(sleeve.edges[2], called="")
-    assert figures.edge_called(plain, "lower") == "lower"
+    assert figures.edge_called(plain, "lower", WORDS) == "lower"
+
+
+def test_one_half_of_an_edge_keeps_its_side_in_every_language() -> None:
+    seam = replace(sample_job().size.cut_piece("sleeve").piece.edges[0], name="side.left")
+    assert figures.edge_called(seam, "side.left", WORDS).endswith(", left")
+    said = replace(seam, called="côté")
+    assert figures.edge_called(said, "side.left", words_for("fr")) == "côté, gauche"
 
 
 def test_a_rule_is_printed_in_plain_words() -> None:

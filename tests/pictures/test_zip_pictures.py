@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 import pytest
 from helpers.bodies import extreme_bodies
 from helpers.steps import NO_PICTURE, body_with, demo_body, pictures, prepared, style
@@ -18,10 +20,15 @@ from booklet.sewing.operations.zip import BELOW_STOP
 KINDS = ("centred", "lapped", "concealed")
 
 
+@cache
+def skirt(kind: str, units: str = "cm") -> Prepared:
+    return prepared(style("aline"), demo_body(), {"zip": kind}, units)
+
+
 @pytest.mark.parametrize("kind", KINDS)
 @pytest.mark.parametrize("units", ["cm", "in"])
 def test_every_step_of_the_skirt_has_a_clean_picture(kind: str, units: str) -> None:
-    made = prepared(style("aline"), demo_body(), {"zip": kind}, units)
+    made = skirt(kind, units)
     for step, verb, drawings, left in pictures(made, units):
         assert (not drawings) == (verb in NO_PICTURE), step
         assert left == (), f"{step}: no room for {left}"
@@ -41,9 +48,12 @@ def test_extreme_bodies_are_drawn_clean(kind: str, number: int) -> None:
             assert [f.what for f in judge(drawing)] == [], step
 
 
+@cache
 def drawn(kind: str, verb: str) -> Drawing:
-    made = prepared(style("aline"), demo_body(), {"zip": kind})
-    return next(drawings[0] for _, v, drawings, _ in pictures(made) if v == verb)
+    """The first picture of the step that is such an operation."""
+    made = skirt(kind)
+    step = next(s.id for s in made.seams.steps if s.verb == verb)
+    return next(drawings[0] for _, _, drawings, _ in pictures(made, only=(step,)))
 
 
 def lines(drawing: Drawing, role: str) -> list[Path]:
@@ -65,7 +75,7 @@ def bench_of(made: Prepared) -> Bench:
 
 @pytest.mark.parametrize("inside", [False, True])
 def test_the_two_sides_meet_on_one_line_with_the_top_up(inside: bool) -> None:
-    made = prepared(style("aline"), demo_body(), {"zip": "centred"})
+    made = skirt("centred")
     (seam,) = [s for s in made.seams.seams if s.kind == "zip"]
     sides = opening_sides(bench_of(made), seam, inside)
     assert sides is not None

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pypdfium2
 import pytest
 from PIL import Image
 
 from booklet.drawing.bounds import box_of, boxes_union
-from booklet.drawing.display import PathItem
+from booklet.drawing.display import Drawing, PathItem
 from booklet.drawing.look import ACCENT, INK, PALE, TINT
+from booklet.drawing.page import PageSpec
+from booklet.printing.pdf import pdf_bytes
 from booklet.problems import Fault, Where
 from booklet.reading.colours import contrast
 from booklet.reading.mark import read_mark
@@ -18,9 +21,15 @@ from booklet.reading.shop import Shop, read_shop
 SVG = (
     '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 60 30"><g transform="translate(5 5)">'
     '<path d="M0 0 H 50 V 20 H 0 Z M 10 5 h 10 v 5 h -10 z" fill="#1F4E5F"/>'
-    '<circle cx="40" cy="10" r="5" fill="none" stroke="#AA0000" stroke-width="2"/><text x="1" y="9">A</text></g></svg>'
+    '<circle cx="40" cy="10" r="5" fill="none" stroke="#AA0000" stroke-width="2"/></g></svg>'
 )
 HERE = Where("shop.yaml", 3)
+BAR = '<rect width="50" height="20"/>'
+
+
+def drawn(shapes: str) -> bytes:
+    space = 'xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink"'
+    return f'<svg {space} viewBox="0 0 60 30">{shapes}</svg>'.encode()
 
 
 def shop(folder: Path, text: str) -> Shop:
@@ -114,11 +123,49 @@ def test_a_png_mark_is_laid_into_a_box_of_its_form(tmp_path: Path) -> None:
     assert item.fill.image == (tmp_path / "m.png").read_bytes()
 
 
+def test_what_is_half_transparent_is_printed_as_it_looks_on_paper(tmp_path: Path) -> None:
+    (tmp_path / "m.svg").write_bytes(
+        drawn('<rect width="50" height="20" fill="#000000" fill-opacity="0.4"/>')
+    )
+    (item,) = read_mark(tmp_path / "m.svg", HERE).items
+    assert isinstance(item, PathItem) and item.fill is not None and item.fill.colour == "#999999"
+
+
+def test_a_png_too_large_is_told_with_its_dots(tmp_path: Path) -> None:
+    Image.new("L", (4001, 10)).save(tmp_path / "m.png")
+    with pytest.raises(Fault, match="is 4001 by 10 dots"):
+        read_mark(tmp_path / "m.png", HERE)
+
+
+@pytest.mark.parametrize("mode", ["1", "L", "LA", "P", "RGB", "RGBA", "I;16"])
+def test_a_png_of_any_kind_is_painted(mode: str, tmp_path: Path) -> None:
+    """White stays white: nothing is read inverted, nor a transparent ground as black."""
+    Image.new("L", (40, 20), 255).convert("RGBA" if mode == "LA" else "L").convert(
+        mode if mode != "I;16" else "L"
+    ).save(tmp_path / "m.png")
+    if mode == "I;16":
+        Image.new("I;16", (40, 20), 65535).save(tmp_path / "m.png")
+    mark = read_mark(tmp_path / "m.png", HERE)
+    page = PageSpec(Drawing(120, 80, mark.items), "1")
+    file = pdf_bytes([page], title="mark")
+    document = pypdfium2.PdfDocument(file)
+    seen = document[0].render(scale=1.0, grayscale=True).to_numpy()
+    document.close()
+    assert seen[20:100, 20:200].min() > 200
+
+
 @pytest.mark.parametrize(
     ("name", "data", "told"),
     [
         ("m.svg", b"<svg", "cannot be read"),
-        ("m.svg", b'<svg xmlns="http://www.w3.org/2000/svg"><text>A</text></svg>', "has no shape"),
+        ("m.svg", b'<svg xmlns="http://www.w3.org/2000/svg"></svg>', "has no shape"),
+        ("m.svg", drawn('<path d="M 0 0 L 9 0" stroke="#000"/>'), "has no size"),
+        ("m.svg", drawn('<rect width="5" height="5"/>' * 401), "has over 400 shapes"),
+        ("m.svg", drawn(BAR + '<text x="1" y="9">Heron and Hook</text>'), "holds the words 'Heron and Hook'"),
+        ("m.svg", drawn(BAR + '<image width="9" height="9" xlink:href="a.png"/>'), "holds a picture of dots"),
+        ("m.svg", drawn('<rect width="5" height="5" fill="url(#g)"/>'), "filled with a gradient"),
+        ("m.svg", drawn('<rect width="5" height="5" clip-path="url(#c)"/>'), "with a clip-path"),
+        ("m.png", b"\x89PNG" + bytes(5_000_000), "has over 4 MB"),
         ("m.svg", b'<!DOCTYPE svg [<!ENTITY a "b">]><svg/>', "defines entities"),
         ("m.png", b"\x89PNG nothing", "is no PNG that can be read"),
         ("m.gif", b"GIF89a", "is neither an SVG nor a PNG"),

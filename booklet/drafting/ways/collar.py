@@ -7,7 +7,7 @@ import math
 from dataclasses import replace
 
 from booklet.drafting.asked import Asked
-from booklet.drafting.necks import amount_above, grain_of, neck_marks, neckline_of, sprung
+from booklet.drafting.necks import amount_above, grain_of, neck_marks, neckline_of, spread_of, sprung
 from booklet.drafting.places import edge_of
 from booklet.drafting.shape import Run, Shape
 from booklet.model import Mark
@@ -123,13 +123,7 @@ def from_collar(asked: Asked) -> Shape:
         long = neckline.to_centre
         marks = neck_marks(replace(neckline, past_centre=0.0), long)
     back, point = amount_above(asked, "wide back", 5.0), amount_above(asked, "wide point", 5.0)
-    spread = asked.amount("spread", default=0.0)
-    if not abs(spread) < point * 0.95:
-        raise asked.fault(
-            "spread",
-            f"the points of {asked.key} are {point:.1f} mm long and to lie {spread:.1f} mm out",
-            "Let them be longer, or spread less.",
-        )
+    spread = spread_of(asked, point)
     neck = sprung(asked, long, -asked.amount("drop", default=DROPS))
     tip = point_of(neck, point, spread)
     outer = smooth_curve([-1j * back, tip], 1 + 0j)

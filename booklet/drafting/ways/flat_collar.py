@@ -10,9 +10,9 @@ import math
 from dataclasses import replace
 
 from booklet.drafting.asked import Asked
-from booklet.drafting.necks import Neckline, amount_above, grain_of, neck_marks, solved
+from booklet.drafting.necks import Neckline, amount_above, grain_of, neck_marks, solved, spread_of
 from booklet.drafting.shape import Shape
-from booklet.drafting.ways.collar import collar_runs, with_corner
+from booklet.drafting.ways.collar import collar_runs, point_of, with_corner
 from booklet.paths import Path, Placement
 from booklet.splines import smooth_curve
 
@@ -122,15 +122,8 @@ def _smooth(asked: Asked, behind: Path, before: Path, at: complex) -> Path:
 def _outer(asked: Asked, neck: Path, wide: float) -> tuple[Path, Path]:
     """The outer edge, `wide` off the neck edge, and the end from its tip to the neck edge's front end."""
     point = amount_above(asked, "wide point", 5.0) if asked.has("wide point") else wide
-    spread = asked.amount("spread", default=0.0)
-    if not abs(spread) < point * 0.95:
-        raise asked.fault(
-            "spread",
-            f"the points of {asked.key} are {point:.1f} mm long and to lie {spread:.1f} mm out",
-            "Let them be longer, or spread less.",
-        )
-    way = neck.end_tangent
-    tip = neck.end + way * spread - 1j * way * math.sqrt(point * point - spread * spread)
+    spread = spread_of(asked, point)
+    tip = point_of(neck, point, spread)
     stops = [neck.length * k / COUNT for k in range(COUNT)]
     points = [neck.point(s) - 1j * neck.tangent(s) * wide for s in stops]
     outer = smooth_curve([*points, tip], neck.start_tangent)
