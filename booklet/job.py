@@ -173,7 +173,9 @@ def make_job(
         )
         collectors[base].raise_if_errors()
     steps = [
-        draw_steps(c.prepared, c.words, chosen, at) if n == base else worded_steps(c.prepared, c.words, at)
+        draw_steps(c.prepared, c.words, chosen, at)
+        if n == base
+        else worded_steps(c.prepared, c.words, chosen, at)
         for n, (c, at) in enumerate(zip(checked, collectors, strict=True))
     ]
     told = told_for_all(names, base, steps, checked, shop, chosen)
@@ -323,9 +325,9 @@ def garment_views(style: StyleFiles, prepared: Prepared, tongue: Tongue) -> tupl
     return tuple((tongue.said(title.replace("_", " ")), drawing) for title, drawing in drawn)
 
 
-def answers_at(where: Where, problems: Sequence[Problem]) -> tuple[Answer, ...]:
-    """The rules that the step at a line answers, each reason once."""
-    found = [Answer(p.code, p.although) for p in problems if p.although and p.where == where]
+def answers_at(where: Where, problems: Sequence[Problem], tongue: Tongue) -> tuple[Answer, ...]:
+    """The rules that the step at a line answers, each reason once, in the booklet's language."""
+    found = [Answer(p.code, tongue.said(p.although)) for p in problems if p.although and p.where == where]
     return tuple(dict.fromkeys(found))
 
 
@@ -340,12 +342,15 @@ def draw_steps(
             collector.note(
                 "label", picture.step.where, f"the picture of step '{word.id}' has no room for '{text}'"
             )
-    steps = worded_steps(prepared, words, collector)
+    steps = worded_steps(prepared, words, units, collector)
     return tuple(replace(step, pictures=drawn[step.id].pictures) for step in steps)
 
 
-def worded_steps(prepared: Prepared, words: tuple[StepWords, ...], collector: Collector) -> tuple[Step, ...]:
+def worded_steps(
+    prepared: Prepared, words: tuple[StepWords, ...], units: Units, collector: Collector
+) -> tuple[Step, ...]:
     """The steps with their words alone, in order."""
+    tongue = tongue_of(units)
     at = {step.id: step.where for step in prepared.seams.steps}
     return tuple(
         Step(
@@ -361,7 +366,7 @@ def worded_steps(prepared: Prepared, words: tuple[StepWords, ...], collector: Co
             touches_cloth=word.touches_cloth,
             where=at[word.id],
             note=word.note,
-            answers=answers_at(at[word.id], collector.problems),
+            answers=answers_at(at[word.id], collector.problems, tongue),
         )
         for word in words
     )

@@ -74,7 +74,8 @@ def _names(piece: Piece, tongue: Tongue) -> Iterator[str]:
             # `mark_words` calls all others by their kind, or by a word of the language's own.
             if mark_words(replace(mark, name="?"), tongue) == "?" and mark_words(mark, tongue) == name:
                 yield name
-    lines = (*piece.fold_lines, *piece.lines_across, *piece.openings)
+    lines = (*piece.fold_lines, *piece.lines_across)
     yield from (line.name.replace("_", " ") for line in lines)
+    yield from (slit.name.replace("_", " ") for slit in piece.openings)
     yield from (b.line.replace("_", " ") for b in piece.buttons if piece.edge(b.line) is None)
     yield from (f"{piece.name} {b.row}".replace("_", " ") for b in piece.buttons if b.kind == "button")

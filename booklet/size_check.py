@@ -61,8 +61,9 @@ def _together(
     unlike = unlike_sizes(names, [c.prepared for c in checked], base)
     if unlike:
         return unlike
-    steps = [worded_steps(c.prepared, c.words, Collector()) for c in checked]
-    phrases = size_phrases(tongue_of(printed_in(style, units, shop)))
+    chosen = printed_in(style, units, shop)
+    steps = [worded_steps(c.prepared, c.words, chosen, Collector()) for c in checked]
+    phrases = size_phrases(tongue_of(chosen))
     _, problems = merge_steps(names, base, steps, phrases)
     collector = Collector()
     cuts = [_Cuts(c.prepared.cuts) for c in checked]

@@ -118,7 +118,9 @@ def main(arguments: list[str]) -> int:
     # pytest's closing line stays the last one, so what else went wrong is said before it.
     if faults:
         print(f"The run fails for {' and '.join(faults)}, whatever the tests say.", flush=True)
-    tests = subprocess.run([python, "-m", "pytest", "-n", "2", *chosen(arguments)], cwd=ROOT)
+    # A file's tests stay together: what they share is made once.
+    workers = ["-n", "2", "--dist", "loadfile"]
+    tests = subprocess.run([python, "-m", "pytest", *workers, *chosen(arguments)], cwd=ROOT)
     return tests.returncode or int(bool(faults))
 
 

@@ -46,6 +46,7 @@ STAGES = (
         "write",
         "facts",
         "cache",
+        "size_check",
         "combinations",
         "inputs",
         "packing",

@@ -391,6 +391,19 @@ def test_names_that_only_the_draft_gives_are_named_too(tmp_path: Path) -> None:
     assert {"seat level", "seen afar"} <= lacking and "casing line" not in lacking
 
 
+def test_the_reason_against_a_rule_is_told_in_the_language(tmp_path: Path) -> None:
+    """A press of all before the hem, which the style answers: the reason has its translation like every other text."""
+    folder = copied(tmp_path, "words:\n  The hem is pressed flat.: L'ourlet se presse à plat; c'est voulu.\n")
+    recipe = folder / "sewing.yaml"
+    steps, press = recipe.read_text("utf-8"), "  - press: {all: true}\n    id: final-press\n"
+    hem = "  - hem: {run:"
+    assert press in steps and hem in steps
+    early = f"{press}    although: The hem is pressed flat.\n{hem}"
+    recipe.write_text(steps.replace(press, "").replace(hem, early), "utf-8")
+    job = make_job(read_style(folder), shop=read_shop(folder, language="fr"), evaluations=0)
+    assert "L'ourlet se presse à plat\u202f; c'est voulu." in [a.reason for s in job.steps for a in s.answers]
+
+
 def test_a_text_may_be_named_by_its_place(tmp_path: Path) -> None:
     folder = copied(tmp_path, "words:\n  style.title: Pantalon\n  sewing.crotch.title: La fourche\n")
     checked = check_style(read_style(folder), shop=read_shop(folder, language="fr"))

@@ -152,6 +152,18 @@ def test_the_sizes_of_a_piece_lie_on_each_other_in_one_place() -> None:
             assert abs(turned - (base[1] - base[0]) / abs(base[1] - base[0])) < 1e-6
 
 
+def test_every_size_of_the_other_choice_is_laid_too() -> None:
+    """With sewn ties the apron's shortest lay has one side folded in; its stretches stay equally long in every size."""
+    table = read_sizes(ROOT / "styles" / "apron")
+    job = make_job(
+        read_style(ROOT / "styles" / "apron"), table.bodies, options={"ties": "sewn"}, base=table.base
+    )
+    lays = [lay for size in job.sizes for lay in size.cloths[0].lays if lay.kind == "side_fold"]
+    assert len(lays) >= len(job.sizes)
+    for lay in lays:
+        assert {(s.start, s.end) for s in lay.sections} == {(lay.sections[0].start, lay.length_mm)}
+
+
 def test_one_size_is_no_nest() -> None:
     job = job_of("trousers", "110")
     assert not job.nested

@@ -47,7 +47,8 @@ def trued(lay: Lay, drawn: Mapping[str, Drawn]) -> Lay:
     last = lay.sections[-1]
     end = max(ends)
     length = 2 * end if last.cross_fold else end
-    sections = (*lay.sections[:-1], replace(last, end=end))
+    beside = lay.kind == "side_fold"  # its stretches lie side by side, equally long
+    sections = tuple(replace(s, end=end) if s is last or beside else s for s in lay.sections)
     return replace(lay, length=length, bound=min(lay.bound, length), proved=False, sections=sections)
 
 

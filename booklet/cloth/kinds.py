@@ -11,7 +11,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 
 from booklet.cloth.decode import ANY_WAY, GROWTH, Decoder, Gene, Laid
-from booklet.cloth.lay import Lay, Placed, Recipe
+from booklet.cloth.lay import PROVED, Lay, Placed, Recipe
 from booklet.cloth.orient import UNIT, Item, Made, Strip, Task, prepare_strip
 from booklet.cloth.pieces import (
     QUARTER,
@@ -282,10 +282,11 @@ class Table:
             left = max(0, left - searches[-1].used)
         used = sum(s.used for s in searches)
         self.used += used
-        sure = len(tasks) == 1 and recipe.kind != "side_fold"  # of that kind another depth may be shorter
-        bound = searches[0].bound / UNIT if sure else self._area() / self.ground.width
-        proved = sure and searches[0].done
-        return self._drawn(recipe, tasks, [s.best for s in searches], used, bound, proved)
+        # Folded to other depths, or with other pieces in one layer, a lay of these kinds may be shorter.
+        sure = recipe.kind not in ("two_folds", "side_fold", "part_fold")
+        bound = searches[0].bound / UNIT if sure else self._least()
+        done = sure and searches[0].done
+        return self._drawn(recipe, tasks, [s.best for s in searches], used, bound, done)
 
     def again(self, recipe: Recipe, genes: tuple[Gene, ...]) -> Lay | None:
         """A kept order laid once more; None where it does not suit these pieces or this ground."""
@@ -304,12 +305,20 @@ class Table:
                 return None
             laid.append(found)
             self.used += 1
-        return None if rest else self._drawn(recipe, tasks, laid, 1, self._area() / self.ground.width, False)
+        least = self._least()
+        if recipe.kind == "cross_fold":
+            least = least / 2 - self.ground.gap  # of each layer
+        return None if rest else self._drawn(recipe, tasks, laid, 1, least, False)
 
-    def _area(self) -> float:
-        """mm² of cut cloth."""
+    def _least(self) -> float:
+        """What no lay of any kind is shorter than: all cut cloth side by side, or the longest piece; mm."""
         task, _ = prepare_strip(self.pieces, Strip("open", self.ground), self.made)
-        return sum(task.shapes[i.shape].area for i in task.items)
+        may_cross = {p.key for p in self.pieces if p.may_cross}
+        longest = 0
+        for item in task.items:
+            size = task.shapes[item.shape].size
+            longest = max(longest, min(size) if item.key in may_cross else size[0])
+        return max(sum(task.shapes[i.shape].area for i in task.items) / self.ground.width, longest / UNIT)
 
     def _drawn(
         self, recipe: Recipe, tasks: list[Task], laid: list[list[Laid]], used: int, bound: float, proved: bool
@@ -347,7 +356,7 @@ class Table:
             tuple(placed),
             used,
             min(least, length),
-            proved,
+            proved or length <= least + PROVED,
             genes,
             recipe,
             tuple(sections),

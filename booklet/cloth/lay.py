@@ -57,7 +57,7 @@ class Recipe:
 class Lay:
     """A lay found. `width` is the usable width of the cloth, unfolded; `length` the cloth that it takes.
 
-    `bound`: no lay of this kind, with this cutting gap, is shorter (of two folds: with folds of these depths).
+    `bound`: no lay of this kind, with this cutting gap, is shorter.
     `proved`: this one is as short as that, to half a millimetre. `genes` are the order laid, section by section, their
     items numbered as `prepare_strip` lists them.
     """

@@ -8,14 +8,13 @@ import math
 from booklet.drafting.asked import Asked
 from booklet.drafting.copies import open_out
 from booklet.drafting.places import edge_of
-from booklet.drafting.shape import Shape
 from booklet.model import Half, Piece, Place
 from booklet.paths import Path, Placement
 
 CORNER = math.radians(30)  # a turn above this between two edges is a corner
 
 
-def places(asked: Asked, shape: Shape, grain: tuple[complex, complex]) -> tuple[Place, ...]:
+def places(asked: Asked, grain: tuple[complex, complex]) -> tuple[Place, ...]:
     """The entries of `places:` that apply. The laid piece keeps its grain along this one's."""
     out = []
     for name in asked.spec.get("places") or {}:

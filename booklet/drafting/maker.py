@@ -243,7 +243,7 @@ class PieceMaker:
             level_edges=details.level_edges(asked, shape),
             facing=shape.facing,
             binding=shape.binding,
-            places=laid.places(asked, shape, grain),
+            places=laid.places(asked, grain),
             nap=bool(raw.get("nap", False)),
             may_cross=raw.get("may turn") == "across",
             match=details.match_point(asked, edges),

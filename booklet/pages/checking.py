@@ -108,12 +108,12 @@ def _end_checks(job: Job, words: Words, paper: look.Paper) -> list[Block]:
     """The finished garment's measures with room for what was found."""
     left, right = paper.left, paper.right
     # Where each measure stands for all sizes, room is taken from its name and from what is written in.
-    name, target, off = (40.0, 80.0, 17.0) if job.nested else (56.0, 26.0, 26.0)
-    x = [left, left + name + 2, left + name + target + 4, left + name + target + off + 10]
+    name, target, limit = (40.0, 80.0, 17.0) if job.nested else (56.0, 26.0, 26.0)
+    x = [left, left + name + 2, left + name + target + 4, left + name + target + limit + 10]
     columns = (
         Column(x[0], name, words("checks.measure")),
         Column(x[1], target, words("checks.target"), "end", 600),
-        Column(x[2], off, words("checks.tolerance"), "end"),
+        Column(x[2], limit, words("checks.tolerance"), "end"),
         Column(x[3], right - x[3] - TICK_WIDE - 2, words("checks.found")),
         Column(right - TICK_WIDE, TICK_WIDE, words("checks.ok"), "middle"),
     )

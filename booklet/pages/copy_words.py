@@ -96,6 +96,8 @@ def _how_to(cut: CutPiece, rule: CutRule, lay: LayPlan | None, fold: bool) -> st
         return "pair_folded" if lay is not None and _lies(cut, lay, "double") else "pair_open"
     if rule.how == "same" and rule.count > 1:
         return "same"
+    if lay is not None and any(p.spare for p in lay.placings if p.piece == cut.piece.key):
+        return "one_layer" if rule.face == "either" else "layer_named"
     if cut.piece.half:
         return "printed_whole_fused" if rule.fused else "printed_whole"
     if rule.face == "down" and rule.fused:

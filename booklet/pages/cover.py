@@ -50,7 +50,7 @@ def cover_leaf(
     y = paragraph(board, paper.left, y - 2.6, job.style.summary, min(room, 128.0), 11.2, 5.4) + 1.5
     lower = _lower(job, words, paper, contents)
     low = paper.foot - lower[1]
-    _drawings(board, words, cover, paper, y, low - 8.0)
+    _drawings(board, words, cover, paper, y + 1.5, low - 8.0)
     board.group(lower[0], Placement.move(low * 1j))
     return Leaf("cover", "", "", tuple(board.items), (Bookmark(job.style.title),))
 

@@ -89,7 +89,11 @@ def edge_called(edge: Edge | None, name: str, words: Words) -> str:
     side."""
     base, _, side = name.partition(".")
     plain = edge.called if edge is not None and edge.called else base.replace("_", " ")
-    return f"{plain}{words('sheet.side', side=words('measures.' + side))}" if side in ("left", "right") else plain
+    return (
+        f"{plain}{words('sheet.side', side=words('measures.' + side))}"
+        if side in ("left", "right")
+        else plain
+    )
 
 
 def allowances(piece: Piece) -> tuple[tuple[float, tuple[Edge, ...]], ...]:

@@ -43,11 +43,14 @@ def flow(
 ) -> tuple[tuple[Item, ...], ...]:
     """The blocks on as many pages as they need; a block higher than a page gets one of its own.
 
-    `balanced`: where the last page would be rather empty, it begins at an earlier heading if that leaves enough before it.
+    `balanced`: where the last page would be rather empty, or begin within a part, it begins at an earlier heading if that
+    leaves enough before it.
     """
     pages = _filled(blocks, top, foot)
-    if balanced and len(pages) > 1 and pages[-1].y - top < THIN * (foot - top):
-        before, last = pages[-2], pages[-1]
+    if not balanced or len(pages) < 2:
+        return tuple(tuple(p.items) for p in pages if p.items)
+    before, last = pages[-2], pages[-1]
+    if last.y - top < THIN * (foot - top) or not blocks[last.first].heading:
         for n in range(last.first - 1, before.first, -1):
             rest = height_of(blocks[n:])
             left = height_of(blocks[before.first : n])
@@ -190,8 +193,10 @@ def table_blocks(
     for n, row in enumerate(rows):
         last = n == len(rows) - 1
         block = _row(row.columns or columns, row, left, right, last)
-        # A short table is never parted; a long one keeps two rows together at either end.
-        keep = not last and (len(rows) <= SHORT or n in (0, len(rows) - 2))
+        # A short table is never parted; a long one keeps two rows together at either end, and a soft row with its own.
+        keep = not last and (
+            len(rows) <= SHORT or n in (0, len(rows) - 2) or (rows[n + 1].soft and not row.soft)
+        )
         blocks.append(Block(block.height, block.items, keep=keep, again=head if n else None))
     return blocks
 

@@ -101,7 +101,7 @@ def _finished(job: Job, words: Words, paper: look.Paper) -> list[Block]:
             for n, key in enumerate(("least", "intended", "actual"), 1)
         ),
     )
-    rows = [Row(_finished_cells(f, job, words)) for f in job.size.finished]
+    rows = [Row(_finished_cells(f, job)) for f in job.size.finished]
     head = heading_block(words("measures.finished"), words("measures.ease"), paper)
     note = words_block(
         words("measures.explain_ease"),
@@ -115,7 +115,7 @@ def _finished(job: Job, words: Words, paper: look.Paper) -> list[Block]:
     return [head, *table_blocks(columns, rows, left, right), note] if rows else []
 
 
-def _finished_cells(f: Finished, job: Job, words: Words) -> tuple[str, ...]:
+def _finished_cells(f: Finished, job: Job) -> tuple[str, ...]:
     def show(mm: float | None) -> str:
         return NONE if mm is None else figures.length(mm, job.units)
 

@@ -45,7 +45,9 @@ def label_lines(job: Job, cut: CutPiece, words: Words) -> tuple[str, ...]:
     if cut.extent == "half":
         mixed = any(line.fold for line in lines)
         out += dict.fromkeys(
-            words("label.copies", cloth=cloth_title(job, line.cloth), copies=line.how_to) if mixed else line.how_to
+            words("label.copies", cloth=cloth_title(job, line.cloth), copies=line.how_to)
+            if mixed
+            else line.how_to
             for line in lines
             if not line.fold
         )

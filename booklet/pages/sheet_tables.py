@@ -25,7 +25,7 @@ def piece_blocks(job: Job, words: Words, panel: look.Paper) -> list[Block]:
     name = min(42.0, (right - left) * 0.3)
     columns = (
         Column(left, 7, "", "middle", 600, size_pt=PT),
-        Column(left + 9, name, words("chart.piece"), size_pt=PT),
+        Column(left + 9, name, words("sheet.piece"), size_pt=PT),
         Column(left + 12 + name, right - left - 12 - name, words("sheet.cut"), size_pt=PT),
     )
     rows = []
@@ -108,7 +108,7 @@ def amount_blocks(job: Job, words: Words, panel: look.Paper) -> list[Block]:
 def seam_blocks(job: Job, words: Words, panel: look.Paper) -> list[Block]:
     """Every seam of two runs: both sewn lengths, and the ease or the gathers between them."""
     left, right = panel.left, panel.right
-    step, length, ease = 8.5, 19.0, 24.0
+    step, length, ease = 8.5, 18.0, 20.0
     run = (right - left - step - 2 - 2 * length - ease - 4) / 2
     end = right - ease
     columns = (

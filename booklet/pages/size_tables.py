@@ -52,7 +52,7 @@ def size_table(
     '34 to 46: 1 spool; 48: 2 spools'.
     """
     small = size_phrases(tongue_for(words.language, words.wording))
-    told = [_in_words(line.values, names, small) if grouped else "" for line in lines]
+    told = [words.spaced(_in_words(line.values, names, small)) if grouped else "" for line in lines]
     shown = _of_one_kind(lines, small["point"])
     cells = [c for (_, values), text in zip(shown, told, strict=True) if not text for c in values]
     unit_wide = UNIT_WIDE if any(unit for unit, _ in shown) else 0.0

@@ -35,7 +35,7 @@ def draw_band(scene: StepScene) -> Picture | None:
         picture,
         cut.banded(band in bench.fused),
         30,
-        picture.bottom + 5,
+        picture.bottom + 9,  # room for the pieces' names between the two
         {"garment": short_title(bench, seam.a.parts[0].copy), "band": short_title(bench, band)},
     )
     _ends_sewn(scene, picture, band)

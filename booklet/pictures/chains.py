@@ -22,7 +22,7 @@ def chain_beside(bench: Bench, run: Run, seams: Sequence[Seam], start: Placement
             for s in seams
             if s.b is not None and {before.copy, part.copy} <= {p.copy for p in (*s.a.parts, *s.b.parts)}
         ]
-        near = nearest_side(bench, mutual, before, part)
+        near = nearest_side(bench, mutual, before)
         about = bench.part_path(before).end, NEAR
         laid = bench.lay(part.copy, before.copy, at[before.copy], near, face_to_face=False, about=about)
         if laid is not None:
@@ -30,7 +30,7 @@ def chain_beside(bench: Bench, run: Run, seams: Sequence[Seam], start: Placement
     return at
 
 
-def nearest_side(bench: Bench, seams: Sequence[Seam], before: Part, part: Part) -> list[Seam]:
+def nearest_side(bench: Bench, seams: Sequence[Seam], before: Part) -> list[Seam]:
     """Of the seams between two copies, the one that ends where the two parts meet."""
     joint = bench.part_path(before).end
 

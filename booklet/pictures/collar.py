@@ -81,7 +81,7 @@ def _corner(scene: StepScene, seams: list[Seam], copy: str, at: Placement, room:
     frame = fit_frame(box, room.width, room.height, room.corner)
     lay_cloth(frame, bench, copy, at, kept)
     draw_seam(frame, paths)
-    frame.label(f"trimmed to {scene.mm(trim)}", _beside(outlines(kept)[0], tip, inward), None, dot=False)
+    frame.label(f"trimmed to {scene.mm(trim)}", _beside(outlines(kept)[0], tip), None, dot=False)
     frame.label("cut across", edge, None, dot=False)
     return frame
 
@@ -101,7 +101,7 @@ def _halving(paths: list[Path], tip: complex) -> complex | None:
     return both / abs(both) if abs(both) > 0.05 else None
 
 
-def _beside(outline: Path, tip: complex, inward: complex) -> complex:
+def _beside(outline: Path, tip: complex) -> complex:
     """A point of the trimmed edge some way from the corner, the lowest on the paper."""
     points = [outline.point(outline.length * k / 400) for k in range(400)]
     near = [z for z in points if 14 < abs(z - tip) < 20]

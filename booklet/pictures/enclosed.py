@@ -114,7 +114,7 @@ def _seams(scene: StepScene) -> tuple[list[Seam], Seam]:
     return seams, next((s for s in seams if s.side in ("right", "whole")), seams[0])
 
 
-def _laid(scene: StepScene, wrong_sides: bool, words: str, allow: str) -> Picture:
+def _laid(scene: StepScene, wrong_sides: bool, allow: str) -> Picture:
     _, seam = _seams(scene)
     picture = Picture()
     frame, at = together(scene.bench, [seam], Room(5, 9, 68, 38), scene.mm(seam.a_mm), wrong_sides)
@@ -141,9 +141,7 @@ def laid_over(bench: Bench, seam: Seam, room: Room, words: str) -> Frame:
         raise ValueError("the two runs share no points")
     at[over.copy] = laid
     cloth = [bench.cut_line(c).placed(p) for c, p in at.items()]
-    frame = fit_frame(
-        window(bench, cloth, run_box(bench, [seam.a], at), room), room.width, room.height, room.corner
-    )
+    frame = fit_frame(window(cloth, run_box(bench, [seam.a], at), room), room.width, room.height, room.corner)
     draw_copy(frame, bench, under.copy, at[under.copy])
     strip = placed_area(allowance_strip(bench, over), at[over.copy])
     body = polygon(bench.cut_line(over.copy).placed(at[over.copy])).difference(strip)
@@ -187,7 +185,7 @@ def draw_french(scene: StepScene) -> Picture | None:
     if not seams:
         return None
     first = scene.mm(seam.allow_a - FRENCH_INSIDE)
-    picture = _laid(scene, True, "", first)
+    picture = _laid(scene, True, first)
     y = picture.bottom + 4
     add_section(picture, french_first(first), 4, y, _titles(scene, seam, ("upper", "lower")))
     add_section(picture, french_second(scene.mm(FRENCH_INSIDE)), 60, y, {"first": "first row, shut in"})
@@ -198,7 +196,7 @@ def draw_fell_seam(scene: StepScene) -> Picture | None:
     seams, seam = _seams(scene)
     if not seams:
         return None
-    picture = _laid(scene, False, "", scene.mm(seam.allow_a))
+    picture = _laid(scene, False, scene.mm(seam.allow_a))
     section = felled(scene.mm(FELL_IN), seam.press == "to b")
     add_section(picture, section, 22, picture.bottom + 5, _titles(scene, seam, ("a", "b")))
     return picture

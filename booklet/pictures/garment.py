@@ -364,7 +364,7 @@ def _ties(view: View, bands: Mapping[str, Sequence[tuple[shapely.Geometry, Lines
     end_x = x1 if out > 0 else x0
     near = band.intersection(shapely.box(end_x - 6, y0, end_x + 6, y1))
     end = complex(end_x, near.centroid.y) if not near.is_empty else complex(end_x, (y0 + y1) / 2)
-    return [Layer(a, view.over, lines) for a, lines in sewn_on.bow(bench, end, out, widths)]
+    return [Layer(a, view.over, lines) for a, lines in sewn_on.bow(end, out, widths)]
 
 
 # ---------------------------------------------------------------- legs

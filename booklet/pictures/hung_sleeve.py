@@ -165,7 +165,7 @@ def hang(sleeve: Sleeve, armhole: Sequence[complex], out: float, worn: bool = Tr
     knee = min(sleeve.long * 0.3, 70.0)
     ring = _curve(
         tip,
-        tip + _lead(hole, way) * sleeve.long * 0.16,
+        tip + _lead(way) * sleeve.long * 0.16,
         start + way * sleeve.long * 0.16,
         start + way * sleeve.long * 0.34,
     )
@@ -249,7 +249,7 @@ def _slope(sleeve: Sleeve, fall: complex, share: float) -> tuple[complex, float]
     return cmath.rect(1, math.radians(float(degrees))), 0.0
 
 
-def _lead(hole: Sequence[complex], way: complex) -> complex:
+def _lead(way: complex) -> complex:
     """How the fold leaves the shoulder: between level and the sleeve's own way."""
     lead = way + 0.9
     return lead / abs(lead)

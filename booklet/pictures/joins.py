@@ -20,7 +20,7 @@ from booklet.pictures.plies import (
     short_title,
     side_words,
 )
-from booklet.pictures.pressed import lie_open, opened, whole_beside
+from booklet.pictures.pressed import is_strip, lie_open, opened, whole_beside
 from booklet.pictures.rows import pieces_with_edges
 from booklet.pictures.scenes import Room, close_up, together
 from booklet.pictures.step_scene import StepScene, add_named_ends, add_section, joins, one_side
@@ -69,17 +69,22 @@ def _plain_join(scene: StepScene, seams: list[Seam], seam: Seam, around: float |
     ]
     ordered = [seam, *[s for s in mutual if s is not seam]]
     high = 50.0 if around is None and _upright(bench, seam) else 38.0
+    ring = 14.0  # where the close-up begins
+    if all(
+        is_strip(bench, s, on_grain(bench.copies[s])) for s in (seam.a.parts[0].copy, seam.b.parts[0].copy)
+    ):
+        high, ring = 26.0, 6.0
     frame, at = together(bench, ordered, Room(5, 9, 68, high), scene.mm(seam.a_mm), around=around)
     order = list(at)
     last = max((s.a for s in ordered), key=lambda r: bench.run_path(r, at)[-1].bbox[2])
     detail = close_up(
-        frame, bench, at, order, last, scene.mm(seam.allow_a), complex(78, 14), at_start=_open_late(seam)
+        frame, bench, at, order, last, scene.mm(seam.allow_a), complex(78, ring), at_start=_open_late(seam)
     )
     picture.add(frame)
     if any(s.open for s in seam.sections):
         _open_part(frame, bench, seam, at, picture)
     picture.items += detail.board.items
-    picture.bottom = max(picture.bottom, 43.0)
+    picture.bottom = max(picture.bottom, ring + 29.0)
     if seam.press in ("open", "to a", "to b"):
         _pressed(scene, seam, picture)
     return picture
@@ -129,7 +134,16 @@ def _self_join(scene: StepScene, seam: Seam) -> Picture:
     b = frame.on_paper(at[seam.b.parts[0].copy].apply(bench.point_at(seam.b.parts[0], (seam.b_mm or 0) / 2)))
     frame.board.add(*marks.curved_arrow(a, b, -1j, 1j, swing=0.35))
     picture.add(frame)
-    add_section(picture, cut.joined(scene.mm(seam.allow_a), 24.0), 80 - 14, picture.bottom + 4, {})
+    y = picture.bottom + 4
+    sewn = cut.joined(scene.mm(seam.allow_a), 24.0)
+    if seam.press != "open":
+        add_section(picture, sewn, 66, y, {})
+        return picture
+    add_section(picture, sewn, 8, y, {})
+    add_section(picture, cut.pressed_open(34.0), 62, y + 3, {})
+    level = y + 7.0
+    then = marks.action_arrow(complex(44, level), complex(55, level), dot=False, role="order")
+    picture.add_items(then, level)
     return picture
 
 
@@ -160,15 +174,22 @@ def turned_about(seam: Seam) -> Seam:
 def _pressed(scene: StepScene, seam: Seam, picture: Picture, whole: bool = True) -> None:
     """Below what is drawn: a place on the seam, opened out and pressed, and its plies cut across.
 
-    `whole`: where both allowances lie to one side, the whole plies are shown beside it, to tell which side that is.
+    `whole`: where both allowances lie to one side, the whole plies are shown beside it, to tell which side that is; or
+    above it where they are strips, which are told by their lengths.
     """
     bench, aside = scene.bench, seam.press != "open"
-    y = picture.bottom + (8.5 if aside and whole else 6.0)  # room for two lines between the views
+    y = picture.bottom + (8.5 if aside else 6.0)  # room for two lines between the views
+    beside = Room(1.5, y, 16, 25)
     room = Room(22.5, y, 47, 25) if aside and whole else Room(6, y, 54, 25)
     lying = lie_open(bench, seam, room, upright=whole)
+    strips = whole and all(is_strip(bench, copy, at) for copy, at in lying.at.items())
+    if strips:
+        beside = Room(3, y, 100, 7)
+        y += 10.0
+        room = replace(room, y=y)
     second = opened(bench, seam, lying, room, seam.press)
-    if aside and whole:
-        picture.add(whole_beside(bench, lying, Room(1.5, y, 16, 25), second))
+    if whole and (aside or strips):
+        picture.add(whole_beside(bench, lying, beside, second))
     picture.add(second)
     right = (seam.press == "to a") == (lying.hand > 0)
     section = cut.pressed_aside(right, 32.0 if whole else 40.0) if aside else cut.pressed_open()

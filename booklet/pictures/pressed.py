@@ -23,6 +23,7 @@ from booklet.pictures.scenes import Room
 
 BESIDE = 1.2  # of the height shown: how far from its middle the two edges are made to meet
 ALIKE = 40.0  # mm to each side of a place, over which the two edges are compared
+STRIP = 4.0  # times as long as wide: a strip
 LEANING = 0.5  # of a piece that lies on its side: it can stand neither on its feet nor on its head
 SMALL = look.Stroke(0.5, look.INK)
 FLAT = 1.0  # mm of bend within the window, below which the seam counts as straight
@@ -86,6 +87,12 @@ def lie_open(bench: Bench, seam: Seam, room: Room, upright: bool = False) -> Lyi
     return Lying(pa, pb, at, line, s, (x - width / 2, top, x + width / 2, top + height), hand, allow)
 
 
+def is_strip(bench: Bench, copy: str, at: Placement) -> bool:
+    """Whether a copy lies as a strip across the view."""
+    x0, y0, x1, y1 = bench.cut_line(copy).placed(at).bbox
+    return x1 - x0 > STRIP * (y1 - y0)
+
+
 def whole_beside(bench: Bench, lying: Lying, room: Room, close: Frame) -> Frame:
     """The whole plies, small, as they lie in the close view, with a ring where that is and a line to it."""
     areas = {}
@@ -99,8 +106,10 @@ def whole_beside(bench: Bench, lying: Lying, room: Room, close: Frame) -> Frame:
     frame.line(lying.line, SMALL, "seam line")
     ring = frame.on_paper(lying.middle)
     radius = max((lying.box[3] - lying.box[1]) / 2 * frame.scale, 2.2)
-    x, y, _, foot = close.paper_box
+    x, y, right, foot = close.paper_box
     target = complex(x, min(max(ring.imag, y + 4.0), foot - 4.0))
+    if frame.paper_box[3] < y:
+        target = complex(min(max(ring.real, x + 4.0), right - 4.0), y)
     frame.board.add(marks.ring(ring, radius), marks.ring_link(ring, radius, target, 0.0))
     frame.cloth.clear()
     return frame

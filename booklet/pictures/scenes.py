@@ -54,9 +54,7 @@ def first_copy(run: Run) -> str:
     return run.parts[0].copy
 
 
-def window(
-    bench: Bench, paths: Sequence[Path], seam_box: Box, room: Room, least: float = 110.0, share: float = 0.5
-) -> Box:
+def window(paths: Sequence[Path], seam_box: Box, room: Room, least: float = 110.0, share: float = 0.5) -> Box:
     """What to show: the seam with some cloth round it, no more than there is, in the room's own proportion."""
     w, h = seam_box[2] - seam_box[0], seam_box[3] - seam_box[1]
     margin = max(28.0, 0.12 * max(w, h))
@@ -136,7 +134,7 @@ def together(
     at = {**_with_neighbours(bench, seam.b, at[under]), **_with_neighbours(bench, seam.a, at[upper])}
     cloth = [bench.cut_line(c).placed(at[c]) for c in at]
     seam_box = run_box(bench, runs, at)
-    box = window(bench, cloth, seam_box, room)
+    box = window(cloth, seam_box, room)
     if around is not None:
         box = common(grown(seam_box, around), grown(box_of(cloth), 4.0))
     frame = fit_frame(box, room.width, room.height, room.corner)

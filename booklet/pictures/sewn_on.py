@@ -147,7 +147,7 @@ def bands(bench: Bench, copy: str, at: Placement) -> list[tuple[shapely.Geometry
                 continue
             points = [complex(z) for z in bench.part_path(part).flatten(0.3)]
             own = bench.copies[copy].sign * (-1 if part.backwards else 1)
-            upper = _upright_ends(offset_line(points, -own * deep), points)
+            upper = _upright_ends(offset_line(points, -own * deep))
             row = offset_line(points, -own * 2.5)
             ring = [*points, *reversed(upper)]
             area = shapely.Polygon([(z.real, z.imag) for z in (at.apply(q) for q in ring)]).buffer(0)
@@ -155,7 +155,7 @@ def bands(bench: Bench, copy: str, at: Placement) -> list[tuple[shapely.Geometry
     return out
 
 
-def _upright_ends(upper: list[complex], points: Sequence[complex]) -> list[complex]:
+def _upright_ends(upper: list[complex]) -> list[complex]:
     """The band's far edge without the loops that an offset has at bends."""
     line = shapely.LineString([(z.real, z.imag) for z in upper]).simplify(0.3)
     return [complex(x, y) for x, y in line.coords]
@@ -252,7 +252,7 @@ def _hanging(start: complex, long: float, out: float) -> list[complex]:
 
 
 def bow(
-    bench: Bench, end: complex, out: float, widths: Sequence[tuple[float, float]]
+    end: complex, out: float, widths: Sequence[tuple[float, float]]
 ) -> list[tuple[shapely.Geometry, Lines]]:
     """Two ties, (length, width) each, tied in a bow beside a band's end: two tails, two loops, the knot."""
     layers: list[tuple[shapely.Geometry, Lines]] = []

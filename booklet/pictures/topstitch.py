@@ -32,7 +32,7 @@ def draw_topstitch(scene: StepScene) -> Picture | None:
     row = next((s for s in scene.seams if s.side in ("right", "whole")), scene.seams[0])
     bench, places = scene.bench, tuple((scene.numbers or {}).get(k, 6.0) for k in _row_keys(scene))
     held = held_by(row, bench.done)
-    both = _both(scene, row, held)
+    both = _both(scene, held)
     picture = Picture()
     picture.add(_whole(bench, row.a, places, Room(3, 4, 46, 40)))
     picture.add(_near(scene, row, held, both, places, Room(57, 4, 44, 34)))
@@ -46,7 +46,7 @@ def _row_keys(scene: StepScene) -> list[str]:
     return [k for k in ("row 1", "row 2") if k in (scene.numbers or {})]
 
 
-def _both(scene: StepScene, row: Seam, held: Seam | None) -> bool:
+def _both(scene: StepScene, held: Seam | None) -> bool:
     """Whether the step has rows on both sides of the seam."""
     return held is not None and sum(held_by(s, scene.bench.done) is held for s in scene.seams) > 1
 
@@ -128,7 +128,7 @@ def _near(
     frame.cloth.clear()
     sides = [(part, at[part.copy], 1.0)]
     if both and partner is not None and held is not None:
-        other = _part_at(bench, held, partner[0])
+        other = _part_at(held, partner[0])
         if other is not None and partner[0] in at and partner[0] != part.copy:
             sides.append((other, at[partner[0]], -1.0))
     for which, placing, _ in sides:
@@ -185,7 +185,7 @@ def _across(bench: Bench, held: Seam, part: Part, z: complex) -> tuple[str, comp
     return None
 
 
-def _part_at(bench: Bench, held: Seam, copy: str) -> Part | None:
+def _part_at(held: Seam, copy: str) -> Part | None:
     runs = (held.a, held.b) if held.b is not None else (held.a,)
     found = [p for run in runs for p in run.parts if p.copy == copy]
     return max(found, key=lambda p: abs(p.end - p.start)) if found else None

@@ -67,7 +67,7 @@ def _lay(bench: Bench, run: Run, depth: float) -> _Laid:
             if s.b is not None
             and {neighbour[0].copy, neighbour[1].copy} <= {p.copy for p in (*s.a.parts, *s.b.parts)}
         ]
-        near = nearest_side(bench, mutual, neighbour[0], neighbour[1])
+        near = nearest_side(bench, mutual, neighbour[0])
         # By the end of the seam alone: further up a dart may bend it.
         laid = (
             bench.lay(

@@ -40,7 +40,7 @@ p {{ margin: .4rem 0; }}
 .check b {{ color: {look.ACCENT}; font-weight: 600; }}
 .note, .facts {{ color: {look.SOFT}; }}
 .table {{ overflow-x: auto; }}
-table {{ border-collapse: collapse; width: 100%; margin: .6rem 0; font-size: .95rem; }}
+table {{ border-collapse: separate; border-spacing: 0; width: 100%; margin: .6rem 0; font-size: .95rem; }}
 th {{ text-align: left; font-weight: 400; color: {look.SOFT}; border-bottom: 1px solid {look.INK}; }}
 td {{ border-bottom: 1px solid {look.RULE}; vertical-align: top; }}
 th, td {{ padding: .3rem .8rem .3rem 0; }}
@@ -55,7 +55,8 @@ nav li {{ break-inside: avoid; padding: .2rem 0; }}
 ul {{ padding-left: 1.3rem; }}
 dt {{ font-weight: 600; }} dd {{ margin: 0 0 .5rem; }}
 @media (prefers-color-scheme: dark) {{
-  body, .sizes th:first-child, .sizes td:first-child {{ background: #171615; }} body {{ color: #EDE9E2; }} h2 {{ border-color: #EDE9E2; }}
+  body, .sizes th:first-child, .sizes td:first-child {{ background: #171615; color: #EDE9E2; }}
+  h2 {{ border-color: #EDE9E2; }}
   figure {{ padding: .5rem; border-radius: .3rem; }} .note, .facts, th, h3 .aside {{ color: #B8B3AB; }}
   h3 .number, .check b {{ color: #E2785F; }} .words td + td::before {{ color: #B8B3AB; }} a {{ color: inherit; }}
 }}
@@ -151,7 +152,7 @@ def _table(table: Table) -> list[str]:
     for row in table.rows:
         cells = [cell("td", n, t) for n, t in enumerate(row)]
         if table.sizes and len(row) > 2 and len(set(row[1:])) == 1:
-            cells = [cells[0], f'<td class="all" colspan="{len(row) - 1}">{escape(row[1])}</td>']
+            cells = [cells[0], f'<td colspan="{len(row) - 1}">{escape(row[1])}</td>']
         rows.append(f"<tr>{''.join(cells)}</tr>")
     return [
         f'<div class="table{" words" if wordy else ""}{" sizes" if table.sizes else ""}">',

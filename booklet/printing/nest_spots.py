@@ -23,7 +23,7 @@ from booklet.printing.sheet import PlacedPiece
 
 PT, WEIGHT = 6.2, 600
 PEN = look.Stroke(0.3, look.INK)
-OFFSETS = (5.0, 6.5, 8.0, 10.0, 12.5)  # mm from the row to the names' near side
+OFFSETS = (5.0, 6.5, 8.0, 10.0, 12.5, 16.0, 21.0, 27.0)  # mm from the row to the names' near side
 CLEAR = 0.5  # mm between names, and to what else is there
 APART = 1.0  # mm: marks of a size that lie nearer to each other are one
 

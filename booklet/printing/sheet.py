@@ -1,8 +1,9 @@
 """Pieces arranged on one big sheet so that few pages are printed.
 
-Paper has no grain: a piece may be turned. The ground is divided into small cells that part each tile evenly
-(`sheet_cells`). Several widths of the sheet and orders of the pieces are tried (`sheet_first`), then the best of these
-gives up one tile after another (`sheet_close`); the count of tries is fixed, so that the same pieces always lie alike.
+Paper has no grain: a piece may be turned, by quarters or aslant; its words stand upright all the same. The ground is
+divided into small cells that part each tile evenly (`sheet_cells`). Several widths of the sheet and orders of the pieces
+are tried (`sheet_first`), then the best of these gives up one tile after another (`sheet_close`). The count of tries is
+fixed, so that the same pieces always lie alike.
 """
 
 from __future__ import annotations
@@ -22,6 +23,14 @@ from booklet.printing.sheet_close import fewer_tiles
 from booklet.printing.sheet_first import laid, orders_of
 from booklet.problems import Collector, Fault
 
+# Ways of lying: two quarters first, then the other two, then each of the four leant a little either way.
+_FIRST = (1 + 0j, 1j)
+_LEAN = 8.0  # degrees. On the shipped styles it saves 2 of 143 Letter pages, none on A4, beside quarter turns alone
+_MORE = (
+    -1 + 0j,
+    -1j,
+    *(q * cmath.rect(1, math.radians(a)) for a in (_LEAN, -_LEAN) for q in (1, 1j, -1, -1j)),
+)
 _MOST_COLUMNS = 8
 _SLACK = 1.3  # how much more than their area pieces take up, about
 
@@ -62,20 +71,16 @@ def arrange(pieces: Sequence[SheetPiece], grid: Grid) -> Sheet:
     if not pieces:
         raise Fault.of("sheet-empty", "there is no piece to print", None, "Give a piece 'cut:'.")
     cells = Cells.of(grid)
-    masks = [masks_of(piece, QUARTERS[:2], cells) for piece in pieces]
+    masks = [masks_of(piece, _FIRST, cells) for piece in pieces]
     _refuse_too_large(pieces, masks, cells, grid)
     spots = _first(pieces, masks, cells, grid)
     if not grid.whole:
-        masks = [(*two, *masks_of(piece, TURNS, cells)) for piece, two in zip(pieces, masks, strict=True)]
+        masks = [(*two, *masks_of(piece, _MORE, cells)) for piece, two in zip(pieces, masks, strict=True)]
         _, spots = fewer_tiles(masks, spots, cells, _least(pieces, grid))
     placed = _placed(pieces, masks, spots, cells)
     if grid.whole:
         grid = _cropped(placed, grid)
     return Sheet(grid, placed, tiles_of(placed, grid))
-
-
-QUARTERS = (1 + 0j, 1j, -1 + 0j, -1j)
-TURNS = (-1 + 0j, -1j, *(cmath.rect(1, math.radians(q + a)) for a in (12, -12) for q in (0, 90, 180, 270)))
 
 
 def _first(

@@ -41,7 +41,8 @@ def fewer_tiles(
 ) -> tuple[Score, list[Spot]]:
     """The pieces on as few tiles as the steps find, starting from where they lie; `least` tiles are never beaten.
 
-    `masks` holds each piece's ways of lying. The sheet begins with its first row and column that carry something.
+    `masks` holds each piece's ways of lying in fours: the quarter turns, then fours that lean. The sheet
+    begins with its first row and column that carry something.
     """
     return _Closing(masks, spots, cells).run(list(spots), least)
 
@@ -96,11 +97,11 @@ class _Closing:
         ways = range(first, first + FOUR)
         laid = list(spots)
         for k in out:
-            spot = self._best(k, ways, taken, used, order)
-            if spot is None:
+            found = self._best(k, ways, taken, used, order)
+            if found is None:
                 return None
-            taken = self._put(k, spot, taken, used)
-            laid[k] = spot
+            taken = self._put(k, found, taken, used)
+            laid[k] = found
             if used.sum() > most:
                 return None
         return self._score(used), laid
@@ -115,15 +116,18 @@ class _Closing:
             mask = form.mask
             if mask.wide > self.wide or mask.tall > self.tall:
                 continue
+            # Corners lie in these rows and columns of cells, and of tiles, and no others.
+            tall, wide = self.tall - mask.tall + 1, self.wide - mask.wide + 1
+            rows, columns = -(-tall // self.cells.down), -(-wide // self.cells.across)
             down, across = form.met.shape[:2]
-            empty = np.ones((self.rows + down, self.columns + across), np.float32)
-            empty[: self.rows, : self.columns] = ~used
-            windows = np.lib.stride_tricks.sliding_window_view(empty, (down, across))
-            near = windows[: self.rows, : self.columns].reshape(self.rows * self.columns, -1)
-            new = (form.sums @ near.T).reshape(self.cells.down, self.cells.across, self.rows, self.columns)
-            cost = new.transpose(2, 0, 3, 1).reshape(self.tall, self.wide).astype(np.int32) * _TILE + order
-            cost += unpacked(mask.barred(taken, self.wide), self.tall, self.wide).astype(np.int32) * _BARRED
-            cost = cost[: self.tall - mask.tall + 1, : self.wide - mask.wide + 1]
+            empty = np.ones((rows + down - 1, columns + across - 1), np.float32)
+            inside = ~used[: empty.shape[0], : empty.shape[1]]
+            empty[: inside.shape[0], : inside.shape[1]] = inside
+            near = np.lib.stride_tricks.sliding_window_view(empty, (down, across)).reshape(rows * columns, -1)
+            new = (form.sums @ near.T).reshape(self.cells.down, self.cells.across, rows, columns)
+            new = new.transpose(2, 0, 3, 1).reshape(rows * self.cells.down, -1)[:tall, :wide]
+            barred = unpacked(mask.barred(taken, self.wide), self.tall, self.wide)[:tall, :wide]
+            cost = new.astype(np.int32) * _TILE + order[:tall, :wide] + barred.astype(np.int32) * _BARRED
             at = int(cost.argmin())
             y, x = divmod(at, cost.shape[1])
             if cost[y, x] < _BARRED and (best is None or cost[y, x] < best[0]):

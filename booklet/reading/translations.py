@@ -142,7 +142,10 @@ def untranslated(
 ) -> None:
     """A warning for each text of the style, and each title of a view, that has no translation."""
     style = sources["style"]
-    views = [OwnText(str(title).replace("_", " "), "", style.where("views", title)) for title in style.data.get("views") or {}]
+    views = [
+        OwnText(str(title).replace("_", " "), "", style.where("views", title))
+        for title in style.data.get("views") or {}
+    ]
     for text in (*own_texts(sources), *views):
         if text.words not in names and text.words.lower() not in names:
             short = text.words if len(text.words) <= 60 else text.words[:57] + "..."

@@ -193,7 +193,7 @@ def _reaches(found: Found, clockwise_end: bool, where: Where) -> bool:
     return high > found.half.edge.length - 0.05 if at_path_end else low < 0.05
 
 
-def chain_way(elements: list[Found], corners: Corners, closed: bool, where: Where, text: str) -> bool | None:
+def chain_way(elements: list[Found], corners: Corners, where: Where, text: str) -> bool | None:
     """True when the written order runs clockwise, False when against it; None for a single edge.
 
     Raises Fault where neighbours are not joined (yet).

@@ -207,14 +207,14 @@ def _sew_one(
     seam_id: str,
 ) -> None:
     where = step.where
-    way = chain_way(picked[0], walk.corners, texts[0].closed, where, texts[0].text)
+    way = chain_way(picked[0], walk.corners, where, texts[0].text)
     clockwise = True if way is None else way
     closed = texts[0].closed or _comes_round(picked[0], walk.corners, clockwise)
     a = make_run(texts[0].text, picked[0], clockwise, closed, where)
     b: Run | None = None
     if use.b is not None:
         elements = picked[1]
-        way_b = chain_way(elements, walk.corners, texts[1].closed, where, texts[1].text)
+        way_b = chain_way(elements, walk.corners, where, texts[1].text)
         if way_b is not None and way_b == clockwise and not texts[1].closed:
             elements = elements[::-1]
         b = make_run(
@@ -255,7 +255,7 @@ def _sew_one(
                 where,
                 "Put both marks on both edges.",
             )
-    derived = b is not None and _derived(a, b, copies)
+    derived = b is not None and _derived(b, copies)
     seam = Seam(
         id=seam_id,
         step=step.id,
@@ -357,7 +357,7 @@ def _allowance(run: Run, copies: dict[str, Copy]) -> float:
     return max(copies[p.copy].by_name[p.edge].edge.allow for p in run.parts)
 
 
-def _derived(a: Run, b: Run, copies: dict[str, Copy]) -> bool:
+def _derived(b: Run, copies: dict[str, Copy]) -> bool:
     """Whether our own code drew one side to fit the other (a facing's copied edge)."""
     for p in b.parts:
         half = copies[p.copy].by_name[p.edge]

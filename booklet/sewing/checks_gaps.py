@@ -69,7 +69,7 @@ def _soft(seam: Seam, by_id: Mapping[str, Copy], copies: tuple[Copy, ...], colle
     bare = [
         key
         for part in seam.b.parts
-        if part.copy not in fused and not _faces_fused(seam, part, fused)
+        if part.copy not in fused and not _faces_fused(seam, fused)
         for key in (by_id[part.copy].piece.name,)
     ]
     for key in dict.fromkeys(bare):
@@ -82,7 +82,7 @@ def _soft(seam: Seam, by_id: Mapping[str, Copy], copies: tuple[Copy, ...], colle
         )
 
 
-def _faces_fused(seam: Seam, part: Part, fused: set[str | None]) -> bool:
+def _faces_fused(seam: Seam, fused: set[str | None]) -> bool:
     return seam.kind == "face" and all(p.copy in fused for p in seam.a.parts)
 
 

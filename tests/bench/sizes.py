@@ -25,7 +25,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(asked: argparse.Namespace) -> dict[str, Any]:
     """{styles: [{style, sizes, one_s, all_s, time, one_bytes, all_bytes, bytes}]}; CPU seconds, ratios."""
-    names = asked.style or ("top", "aline")
+    names = asked.style or ("top", "aline", "skirt", "blouse")
     return {"styles": [_measured(name, max(1, asked.runs)) for name in names]}
 
 

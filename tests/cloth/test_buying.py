@@ -2,13 +2,21 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from helpers import all_styles
+from helpers.drafts import middling
+from helpers.lay_garments import rect
 
 from booklet import bias
 from booklet.cloth.amounts import length_by_area, length_needed, length_to_buy
 from booklet.cloth.bias_amount import ENDS, binding_workings, strip_width, tape_instead
 from booklet.cloth.buying import cloth_weight, estimated, with_sums
+from booklet.cloth.cloths import cloths_to_lay
+from booklet.cloth.engine import lay_on
+from booklet.cloth.pieces import ClothGround, LayPiece
+from booklet.cloth.plan_of import amounts_of, plan_of
 from booklet.model import ClothNeed, LayPlan, Placing
 from booklet.pages import figures
 from booklet.paths import Path, Placement
@@ -43,6 +51,51 @@ def test_the_sum_of_a_lay_says_what_is_bought() -> None:
     )
     (inches,) = with_sums([need("main", (1500, 1370))], STYLE, read_shop(), "in")[0].workings
     assert inches.line.startswith(f"53{NBSP}15/16{NBSP}in + 1{NBSP}3/16{NBSP}in = 55{NBSP}1/8{NBSP}in")
+
+
+@pytest.mark.parametrize("repeat", [1.25 * 25.4, 4.25 * 25.4])
+def test_a_matched_cloth_is_bought_with_one_repeat_more_and_no_more_than_the_rule_of_thumb(
+    repeat: float,
+) -> None:
+    """Repeat times pieces laid one behind another, 1 1/4 in x 2 and 4 1/4 in x 2 (galafabrics.blogspot.com, November
+    2010); at least one whole repeat (sew4home.com); rounded up after shrinkage and repeat (common practice)."""
+    panels = tuple(
+        LayPiece(key, rect(long, 400), "single", 1, match=0j) for key, long in (("a", 610), ("b", 470))
+    )
+    made = middling("aline")
+    cloth = next(c for c in cloths_to_lay(made.style, made.copies, made.cut) if c.most)
+    shop = read_shop()
+    plain, matched = (
+        amounts_of(lay_on(panels, "open", ClothGround(450, along=along), 20), replace(cloth, repeat=(along, 0.0)),
+                   shop, "in")
+        for along in (0.0, repeat)
+    )  # fmt: skip
+    washed = 1 - cloth.shrinkage
+    assert repeat <= (matched[0] - plain[0]) * washed <= 2 * repeat
+    assert matched[1] >= matched[0] and matched[1] - matched[0] < shop.buy_step["in"]
+    lay = lay_on(cloth.pieces, "fold", cloth.ground(1500.0, shop))
+    for along in (0.0, repeat):
+        plan = plan_of(lay, replace(cloth, repeat=(along, 0.0)), 1500.0, shop, "cm")
+        assert plan.need_mm == pytest.approx((lay.length + shop.squaring + along) / washed)
+        assert plan.buy_mm == length_to_buy(lay.length, 100, cloth.shrinkage, shop.squaring, along)
+
+
+def test_the_sum_of_a_matched_lay_tells_its_repeat() -> None:
+    plain = need("main", (1500, 1370), shrinkage=0.04)
+    lay = replace(plain.lays[0], repeat=(80.0, 0.0), need_mm=1480 / 0.96, buy_mm=1600.0)
+    (told,) = with_sums([replace(plain, lays=(lay,))], STYLE, read_shop(), "cm")[0].workings
+    assert told.line == (
+        f"(137.0{NBSP}cm + 3.0{NBSP}cm + 8.0{NBSP}cm) ÷ (1 − 4{NBSP}%) = 154.2{NBSP}cm → 1.60{NBSP}m"
+    )
+    assert dict(told.terms)["repeat"] == 80.0 and "one repeat" in told.rule
+
+
+def test_an_estimate_between_two_widths_that_are_laid_lies_between_them() -> None:
+    both = need("interfacing", (1600, 1500), (900, 1520))
+    plans = tuple(replace(p, recommended=True) for p in both.lays)
+    shop = read_shop()
+    ((width, buy),) = estimated(replace(both, lays=plans), shop, "cm")
+    assert width == 1500.0 and plans[0].buy_mm <= buy <= plans[1].buy_mm
 
 
 def test_interfacing_is_estimated_on_wider_cloth_and_the_main_cloth_is_not() -> None:
@@ -107,7 +160,6 @@ def test_lengths_taken_up_are_never_told_short() -> None:
 
 
 def test_weights_in_the_booklets_unit() -> None:
-    assert (
-        figures.weights_told("cotton, 110 to 150 g/m², washed", "in") == "cotton, 3.2 to 4.4 oz/yd², washed"
-    )
+    told = figures.weights_told("cotton, 110 to 150 g/m², washed", "in")
+    assert told == f"cotton, 3.2 to 4.4{NBSP}oz/yd², washed"
     assert figures.weights_told("cotton, 110 to 150 g/m²", "cm") == "cotton, 110 to 150 g/m²"

@@ -198,6 +198,12 @@ def need_with(kept: KeptLays, evaluations: int = 0) -> tuple[ClothNeed, Collecto
     return next(n for n in needs if n.key == cloth.key), collector
 
 
+@cache
+def need_without() -> ClothNeed:
+    """Laid anew, nothing kept."""
+    return need_with(KeptLays())[0]
+
+
 def test_a_kept_lay_is_used_as_it_stands(monkeypatch: pytest.MonkeyPatch) -> None:
     _, cloth, shop = made()
     keep()
@@ -246,7 +252,7 @@ def test_a_kept_lay_that_cannot_be_cut_is_refused_and_made_fresh() -> None:
 
 def test_a_kept_lay_of_other_outlines_gives_its_order() -> None:
     other = tuple(replace(k, laid="0" * 16) for k in keep().lays)
-    fresh, _ = need_with(KeptLays())
+    fresh = need_without()
     again, collector = need_with(KeptLays(other), 1500)
     assert not collector.problems
     for one, plan in zip(fresh.lays, again.lays, strict=True):
@@ -265,7 +271,7 @@ def test_a_wider_cloth_never_takes_more() -> None:
 
 def test_the_width_under_which_nothing_fits_is_true() -> None:
     drafted, cloth, shop = made()
-    need, _ = need_with(KeptLays())
+    need = need_without()
     assert need.least_mm is not None
     for off, fits in ((0.5, True), (-0.5, False)):
         at = replace(cloth, widths=(need.least_mm + off,))
@@ -275,7 +281,7 @@ def test_the_width_under_which_nothing_fits_is_true() -> None:
 
 
 def test_savings_are_differences_of_what_is_bought() -> None:
-    need, _ = need_with(KeptLays())
+    need = need_without()
     best = need.lays[0]
     once = next(p for p in need.lays if p.kind == "fold" and p.width_mm == best.width_mm)
     (other,) = [s for s in need.savings if s.way == "kind"]

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from booklet.drawing import look, marks
-from booklet.drawing.display import Board, box_path
-from booklet.drawing.judge import judge
-from booklet.paths import Placement
+from booklet.drawing.display import Board, PathItem, box_path
+from booklet.drawing.judge import judge, struck_words
+from booklet.paths import Path, Placement
 
 
 def scene() -> Board:
@@ -76,3 +76,14 @@ def test_leaders_that_cross() -> None:
     assert kinds(board) == []
     board.add(*marks.leader(10 + 35j, 35 + 48j, dot=False))
     assert kinds(board) == ["leader over leader"] * 2, "it crosses both"
+
+
+def test_a_cover_that_its_window_touches_along_an_edge_is_an_area_all_the_same() -> None:
+    board = Board()
+    board.line(5 + 9j, 40 + 9j, look.CUT, "cut")
+    board.box(0, 0, 50, 20, None, look.WRONG_SIDE, "cut")
+    touching = [8 + 5j, 12 + 5j, 12 + 2j, 20 + 2j, 20 + 20j, 12 + 20j, 12 + 8j, 8 + 8j]
+    cover = PathItem((Path.polyline(touching, True),), None, look.WRONG_SIDE, "cut")
+    board.group([cover], clip=box_path(0, 0, 60, 5.0))
+    board.text(10, 10, "front", 8)
+    assert struck_words(board.drawing(60, 30)) == []

@@ -100,3 +100,13 @@ def test_any_scene_comes_out_clean_and_always_alike(raw: list[tuple[float, float
         f for f in judge(drawing) if f.kind != "arrow in nothing"
     ]  # a target may be hidden by a later box
     assert found == [], record(drawing)
+
+
+def test_a_label_too_wide_as_it_is_broken_is_broken_elsewhere() -> None:
+    board = Board()
+    board.path(box_path(34, 0, 8, 50), look.CUT, look.WRONG_SIDE, "cut")
+    label = Label("left facing of the back neckline,\nwrong side up", 38 + 20j)
+    narrow = place_labels((0.0, 0.0, 76.0, 50.0), board.items, [label])
+    assert [t.text for t in words_of(narrow.items)] == ["left facing of the back", "neckline, wrong side up"]
+    wide = place_labels(FRAME, board.items, [label])
+    assert [t.text for t in words_of(wide.items)] == label.text.split("\n")

@@ -103,3 +103,10 @@ def test_other_marks_stand_where_they_should() -> None:
     assert len(one_way) == 1 and one_way[0].subpaths[0].start == 50j
     bracket = marks.fold_bracket(0, 40j, 1)
     assert [i.subpaths[0].start for i in solids(bracket)] == [0, 40j], "its heads touch the fold"
+
+
+def test_a_measure_without_words_has_a_whole_line() -> None:
+    items = marks.measure_line(10 + 10j, 50 + 10j, "", witness=False)
+    assert not any(isinstance(i, Text) for i in items)
+    (line,) = items[0].subpaths  # type: ignore[union-attr]
+    assert line.length > 40 - 2 * look.MEASURE_HEAD_LONG

@@ -8,13 +8,14 @@ from pathlib import Path
 
 import pikepdf
 import pytest
+from helpers import all_styles
 
 from booklet import write
 from booklet.facts import Pages
 from booklet.job import make_job
 from booklet.model import Job
 from booklet.printing.sheet import Sheet
-from booklet.reading.read import read_body, read_style
+from booklet.reading.read import read_body
 
 
 @dataclass(frozen=True)
@@ -43,9 +44,8 @@ def jobs(root: Path) -> dict[str, Job]:
     unlike = read_body(root / "demo/bodies/ragna.yaml")
     made = {}
     for name in ("top", "skirt"):
-        style = read_style(root / "styles" / name)
-        made[name] = make_job(style, evaluations=0)
-        made[f"{name}-sides"] = make_job(style, unlike, evaluations=0)
+        made[name] = all_styles.job(name, all_styles.options_of(name)[0], all_styles.own_unit(name))
+        made[f"{name}-sides"] = make_job(all_styles.files(name), unlike, evaluations=0)
     return made
 
 

@@ -77,6 +77,12 @@ def test_the_index_tells_true_pages(made: tuple[Binder, Path]) -> None:
         assert re.search(rf"pages? {first}\b", row) and code in row
     for n, text in enumerate(texts, 1):
         assert f"{n} of {binder.pages}" in text
+    ends = [first for _, _, first in binder.entries[1:]] + [binder.pages + 1]
+    for (_, _, first), end in zip(binder.entries, ends, strict=True):  # the whole sheet of each style
+        sheet = " ".join(texts[first - 1 : end - 1])
+        for heading in ("Pieces", "Cloth", "Notions", "How amounts are reckoned", "Changes"):
+            assert heading in sheet
+        assert re.search(r"Seams step edge sewn to first second ease .*\d+ mm|T-21|T-07", sheet)
     marks = contents(pypdf.PdfReader(out))
     assert list(marks.items())[1:] == [(f"{code} {title}", first) for code, title, first in binder.entries]
 

@@ -12,7 +12,7 @@ import pikepdf
 import pypdfium2
 import pytest
 import shapely
-from helpers.page_paths import paths_of
+from helpers.page_paths import over_the_edge, paths_of
 from helpers.steps import ROOT
 
 from booklet.drawing.display import Group, Item, PathItem, Stroke
@@ -22,8 +22,9 @@ from booklet.job import make_job
 from booklet.model import Job
 from booklet.pages.nest_lines import HEAVY, LIGHT, pens_of
 from booklet.pages.nest_piece import nest_piece, nest_pieces
+from booklet.pages.piece_lines import on_paper
 from booklet.paths import Path
-from booklet.printing.formats import FORMATS, SheetChoice
+from booklet.printing.formats import FORMATS, OVERLAP, SheetChoice
 from booklet.printing.nest_guide import piece_rows, whole_rows
 from booklet.printing.pdf import pdf_bytes
 from booklet.printing.sheet import Sheet, arrange
@@ -51,18 +52,23 @@ def job_of(sizes: str) -> Job:
 
 
 @cache
-def nest() -> Nest:
-    job = job_of("all")
-    sheet = arrange(nest_pieces(job), FORMATS["a4"].grid())
+def job_of_all() -> Job:
+    return job_of("all")
+
+
+@cache
+def nest(paper: str = "a4", overlap: float = OVERLAP) -> Nest:
+    job = job_of_all()
+    sheet = arrange(nest_pieces(job), FORMATS[paper].grid(overlap=overlap))
     drawn = draw_sheet(sheet)
     pages = tile_pages(drawn)
     layers = [f"Size {s.size}" for s in job.sizes]
     return Nest(job, sheet, drawn, pages, pdf_bytes(pages, title="nest", layers=layers))
 
 
-def cut_lines() -> dict[str, list[Path]]:
+def cut_lines(made: Nest | None = None) -> dict[str, list[Path]]:
     """By layer: every size's cut lines on the sheet, straight from the cut pieces."""
-    made = nest()
+    made = made or nest()
     out: dict[str, list[Path]] = {}
     for entry, stack in zip(made.sheet.placed, made.job.stacks, strict=True):
         assert entry.piece.key == stack.piece
@@ -83,8 +89,14 @@ def points_of(path: Path, step: float = 1.0) -> np.ndarray:
     return np.interp(s, gone, flat.real) + 1j * np.interp(s, gone, flat.imag)
 
 
-def test_every_cut_line_of_every_size_is_on_the_tiles_once_and_alike_in_overlaps() -> None:
-    made = nest()
+PAPERS = [("a4", OVERLAP), ("letter", 0.0)]  # lapped, and edge to edge
+
+
+@pytest.mark.parametrize(("paper", "overlap"), PAPERS)
+def test_every_cut_line_of_every_size_is_on_the_tiles_once_and_alike_in_overlaps(
+    paper: str, overlap: float
+) -> None:
+    made = nest(paper, overlap)
     grid = made.sheet.grid
     margin = complex(grid.margin, grid.margin)
     own: dict[str, list[shapely.LineString]] = {}
@@ -102,7 +114,7 @@ def test_every_cut_line_of_every_size_is_on_the_tiles_once_and_alike_in_overlaps
                     line = shapely.LineString([(z.real, z.imag) for z in on])
                     own.setdefault(drawn.layer, []).append(line.intersection(cell))
                     printed.setdefault(drawn.layer, []).append(line.intersection(area))
-    wanted = cut_lines()
+    wanted = cut_lines(made)
     assert set(own) == set(wanted) == {f"Size {s.size}" for s in made.job.sizes}
     for layer, paths in wanted.items():
         found = shapely.union_all(own[layer])
@@ -119,6 +131,14 @@ def test_every_cut_line_of_every_size_is_on_the_tiles_once_and_alike_in_overlaps
             if not line.is_empty:
                 assert shapely.hausdorff_distance(line, true.intersection(line.buffer(CLOSE))) < 5.0
                 assert shapely.distance(true, shapely.points(shapely.get_coordinates(line))).max() < CLOSE
+
+
+@pytest.mark.parametrize(("paper", "overlap"), PAPERS)
+def test_nothing_is_printed_nearer_to_the_papers_edge_than_its_margin(paper: str, overlap: float) -> None:
+    made = nest(paper, overlap)
+    with pikepdf.open(io.BytesIO(made.pdf)) as pdf:
+        for page in pdf.pages:
+            assert over_the_edge(page, made.sheet.grid.margin) == 0.0
 
 
 # ---------------------------------------------------------------- layers
@@ -209,6 +229,40 @@ def test_each_size_is_named_on_its_lines_in_several_places_clear_of_others() -> 
             for layer, line in lines.items():
                 if layer != group.layer:
                     assert line.distance(words) > 0.3, (item, layer)
+
+
+def test_marks_that_move_lie_on_the_layer_of_their_size_and_the_others_are_drawn_once() -> None:
+    """Every notch, dart and slit of every size is on its layer where the cutting has it, or with what all sizes share."""
+    made = nest()
+    own = shared = 0
+    for entry, stack in zip(made.sheet.placed, made.job.stacks, strict=True):
+        for size, at, lines in zip(made.job.sizes, stack.placements, entry.piece.sizes, strict=True):
+            cut = size.cut_piece(stack.piece)
+            wanted = [(at.apply(a) + at.apply(b)) / 2 for s in cut.paper_notches for a, b in s.strokes]
+            legs = [(at.apply(d.first), at.apply(d.point)) for d in on_paper(cut).darts]
+            wanted += [z for a, b in legs for z in (a, b)]
+            wanted += [at.apply(o.foot) for o in on_paper(cut).openings]
+            mine, common = marks_of(lines.items), marks_of(entry.piece.items)
+            for z in wanted:
+                here, there = near(z, mine), near(z, common)
+                assert here or there, (stack.piece, size.size, z)
+                own += here
+                shared += there and not here
+    assert own > 8 * 8 and shared > 0
+
+
+def marks_of(items: Sequence[Item]) -> list[Path]:
+    return [
+        p
+        for i in items
+        if isinstance(i, PathItem) and i.role in ("notch", "dart", "opening")
+        for p in i.subpaths
+        if p.segments
+    ]
+
+
+def near(z: complex, paths: Sequence[Path]) -> bool:
+    return any(abs(p.point(p.nearest(z)) - z) < CLOSE for p in paths)
 
 
 def test_each_size_has_its_own_buttons_on_its_layer_and_named() -> None:

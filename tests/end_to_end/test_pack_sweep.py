@@ -10,7 +10,8 @@ from dataclasses import replace
 from itertools import product
 
 import pytest
-from helpers.swept import LANGUAGES, NESTED, PACKS, PAPERS, STYLES, UNITS, Made, findings, job_of, made
+from helpers.packs_made import LANGUAGES, NESTED, PACKS, PAPERS, STYLES, UNITS, Made, job_of, made
+from helpers.swept import findings
 
 from booklet.drawing.display import Group
 from booklet.drawing.page import PageSpec

@@ -9,7 +9,7 @@ import numpy as np
 import pikepdf
 import pypdfium2
 import pytest
-from helpers.page_paths import paths_of
+from helpers.page_paths import over_the_edge, paths_of
 
 PAPERS = {
     "a4": (595.276, 841.890),  # ISO 216: 210 x 297 mm, at 72 units an inch
@@ -26,6 +26,11 @@ def test_every_page_is_of_the_chosen_paper(booklet: Any) -> None:
         for box in (page.mediabox, page.cropbox):
             assert [float(v) for v in box] == pytest.approx([0, 0, wide, tall], abs=0.01)
         assert int(page.get("/Rotate", 0)) == 0 and float(page.get("/UserUnit", 1)) == 1
+
+
+def test_nothing_of_the_pattern_is_nearer_to_the_papers_edge_than_ten_millimetres(booklet: Any) -> None:
+    for page in booklet.tiles:
+        assert over_the_edge(page, 10.0) == 0.0
 
 
 def test_every_font_is_embedded(booklet: Any) -> None:

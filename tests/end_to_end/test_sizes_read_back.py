@@ -38,6 +38,9 @@ RANGES = (
     ("trousers", "98,110,122"),
     ("top", "all"),
     ("aline", "34,44,46"),
+    ("skirt", "all"),
+    ("apron", "all"),
+    ("blouse", "all"),
 )
 GRADED = "graded"  # a range made of the style's own body, for counts that change with the size
 CASES = [*((style, asked, units) for style, asked in RANGES for units in UNITS), ("blouse", GRADED, "cm")]

@@ -8,7 +8,9 @@ import os
 import subprocess
 import sys
 from collections import Counter
+from functools import cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import ezdxf
 import pytest
@@ -29,17 +31,21 @@ STYLES = sorted(p.parent for p in (Path(__file__).parents[2] / "styles").glob("*
 each = pytest.mark.parametrize("folder", STYLES, ids=lambda p: p.name)
 
 
-def written(folder: Path, place: Path) -> tuple[Drawing, list[CutPiece]]:
+@cache
+def written(folder: Path) -> tuple[Drawing, list[CutPiece]]:
+    """A style's file as it is read back, and what was cut for it. Only for tests that change nothing."""
     given = read_inputs(folder)
-    out = place / "all.dxf"
-    out.write_bytes(style_dxf(given)[0])
     cuts = check_style(given.style, given.body, given.options, given.units, given.shop).prepared.cuts
-    return ezdxf.readfile(out), sorted(cuts, key=lambda c: (c.piece.number, c.piece.key))
+    with TemporaryDirectory() as place:
+        out = Path(place) / "all.dxf"
+        out.write_bytes(style_dxf(given)[0])
+        read = ezdxf.readfile(out)
+    return read, sorted(cuts, key=lambda c: (c.piece.number, c.piece.key))
 
 
 @each
-def test_the_file_is_what_the_layers_say(folder: Path, tmp_path: Path) -> None:
-    doc, cuts = written(folder, tmp_path)
+def test_the_file_is_what_the_layers_say(folder: Path) -> None:
+    doc, cuts = written(folder)
     audit = doc.audit()
     assert not audit.errors and not audit.fixes
     assert (doc.dxfversion, doc.units, doc.header["$MEASUREMENT"]) == ("AC1015", 4, 1)
@@ -67,8 +73,8 @@ def test_the_file_is_what_the_layers_say(folder: Path, tmp_path: Path) -> None:
 
 
 @each
-def test_nothing_is_drawn_beyond_the_cut_line(folder: Path, tmp_path: Path) -> None:
-    doc, cuts = written(folder, tmp_path)
+def test_nothing_is_drawn_beyond_the_cut_line(folder: Path) -> None:
+    doc, cuts = written(folder)
     for name in safe_names([c.piece.key for c in cuts]):
         block = doc.blocks.get(name)
         (ring,) = [p for p in block.query("POLYLINE") if p.dxf.layer == layers.CUT]
@@ -90,8 +96,8 @@ def test_nothing_is_drawn_beyond_the_cut_line(folder: Path, tmp_path: Path) -> N
                 assert ground.covers(end), name
 
 
-def test_pieces_stand_beside_each_other_and_y_is_up(root: Path, tmp_path: Path) -> None:
-    doc, cuts = written(root / "styles" / "top", tmp_path)
+def test_pieces_stand_beside_each_other_and_y_is_up(root: Path) -> None:
+    doc, cuts = written(root / "styles" / "top")
     boxes = []
     for insert in doc.modelspace().query("INSERT"):
         (cut,) = [e for e in insert.virtual_entities() if e.dxftype() == "POLYLINE" and e.dxf.layer == "1"]

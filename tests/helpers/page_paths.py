@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 import pikepdf
+import shapely
 
 MM = 25.4 / 72
 Matrix = tuple[float, float, float, float, float, float]
@@ -54,6 +55,22 @@ def paths_of(page: pikepdf.Page, steps: int = 200) -> list[Drawn]:
     out: list[Drawn] = []
     _run(page, page.Resources, _State((1, 0, 0, 1, 0, 0)), height, out, "", steps)
     return out
+
+
+def over_the_edge(page: pikepdf.Page, margin: float) -> float:
+    """How far (mm) the middle of any painted line, as its clips show it, lies within so many mm of the paper's edge."""
+    wide, tall = (float(page.MediaBox[n]) * MM for n in (2, 3))
+    most = 0.0
+    for path in paths_of(page, steps=20):
+        x0, y0 = (max(v) for v in zip((0.0, 0.0), *(c[:2] for c in path.clips), strict=True))
+        x1, y1 = (min(v) for v in zip((wide, tall), *(c[2:] for c in path.clips), strict=True))
+        shown = shapely.box(x0, y0, x1, y1)
+        for sub in path.subpaths:
+            line = shapely.LineString([(z.real, z.imag) for z in sub]).intersection(shown)
+            if not line.is_empty:
+                a, b, c, d = line.bounds
+                most = max(most, margin - min(a, b, wide - c, tall - d))
+    return most if most > 0.01 else 0.0
 
 
 def pages_of(file: Path) -> list[list[Drawn]]:

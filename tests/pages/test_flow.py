@@ -98,3 +98,16 @@ def test_a_word_of_a_head_that_is_wider_than_its_column_is_not_cut() -> None:
         t for block in table_blocks(columns, [Row(("1", "Front"))], 22, 196) for t in _names(block.items)
     ]
     assert "Schritt" in names
+
+
+def test_a_long_table_that_fits_on_the_last_page_goes_there_whole_with_its_heading() -> None:
+    columns = (Column(22, 60, "piece"),)
+    rows = [Row((f"row {n}",), soft=n % 2 == 1) for n in range(20)]
+    blocks = [heading_block("Body", "", PAPER), _block("body", 120), heading_block("Garment", "", PAPER),
+              *table_blocks(columns, rows, 22, 196)]  # fmt: skip
+    pages = [_names(p) for p in flow(blocks, 35, 281)]
+    assert pages[0] == ["Body", "body"] and pages[1][:2] == ["Garment", "piece"] and len(pages) == 2
+    parted = [_names(p) for p in flow(blocks, 35, 281, balanced=False)]
+    assert "row 0" in parted[0] and not rows[int(parted[1][1].split()[1])].soft, (
+        "a soft row stays with its own"
+    )

@@ -11,6 +11,7 @@ from helpers import all_styles
 
 from booklet.drawing.display import Drawing, Text
 from booklet.model import Job
+from booklet.pages.instruction_parts import Part, Table
 from booklet.pages.instructions import instructions
 from booklet.pages.picture_words import labels_of
 from booklet.pages.picture_words import told as picture_told
@@ -64,6 +65,19 @@ def test_plain_text_keeps_its_width_and_has_no_marks_left(told: tuple[str, str])
     assert all(len(line) <= TEXT_WIDE for line in plain.splitlines())
     assert "**" not in plain and "**" not in re.sub(r"base64,[\w+/=]+", "", page)
     assert "http" not in re.sub(r"base64,[\w+/=]+", "", page), "nothing is fetched"
+
+
+def test_what_is_alike_for_several_sizes_is_said_once() -> None:
+    rows = (("elastic", "0.5 m", "0.5 m", "0.6 m"), ("thread", "1 spool", "1 spool", "1 spool"))
+    table = Table(("notion", "92", "98", "104"), rows, (1, 2, 3), sizes=True)
+    job = all_styles.job("apron", all_styles.options_of("apron")[0], "cm")
+    text = replace(instructions(job, words_for("en")), parts=(Part("Notions", table=table),))
+    page, plain = html_bytes(text).decode("utf-8"), text_bytes(text).decode("utf-8")
+    assert "- elastic; 92 to 98: 0.5 m; 104: 0.6 m" in plain and "- thread; 1 spool" in plain
+    tree = html5lib.HTMLParser(strict=True, namespaceHTMLElements=False).parse(page)
+    cells = [["".join(c.itertext()) for c in row] for row in tree.iter("tr")]
+    assert cells[1:] == [["elastic", "0.5 m", "0.5 m", "0.6 m"], ["thread", "1 spool"]]
+    assert [c.get("colspan") for c in tree.iter("td") if c.get("colspan")] == ["3"]
 
 
 def test_a_label_of_several_lines_is_read_as_one() -> None:

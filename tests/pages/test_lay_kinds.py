@@ -24,7 +24,7 @@ from booklet.job import make_job
 from booklet.model import Job, LayPlan, Saving
 from booklet.pages import figures
 from booklet.pages.cloth_page import cloth_leaves
-from booklet.pages.copy_words import placing_line
+from booklet.pages.copy_words import copy_line, placing_line
 from booklet.pages.ground import polygon_of
 from booklet.pages.lay_ground import Sheet, sections_of
 from booklet.pages.lay_marks import face_down_lines
@@ -347,6 +347,19 @@ def test_which_of_two_layers_is_kept(face: str, mirrored: bool, layer: str) -> N
     size = replace(made.size, copies=copies)
     put = replace(spare, mirrored=own.placing.mirrored != mirrored)
     assert f"{layer} layer only" in placing_line(put, lay, size, WORDS).words
+
+
+def test_the_chart_sends_a_piece_of_one_layer_to_the_lay_plan() -> None:
+    made = job("skirt", next(options for style, options in CASES if style == "skirt"), "cm")
+    folded = next(lay for lay in made.size.cloths[0].lays if lay.kind == "fold")
+    spare = next(p for p in folded.placings if p.spare)
+    cut = made.size.cut_piece(spare.piece)
+    rule = next(r for r in cut.piece.cuts if r.cloth == "main")
+    assert copy_line(cut, rule, folded, WORDS).how_to.startswith(
+        "through one layer of the folded cloth only; the lay plan says which"
+    )
+    opened = next(lay for lay in made.size.cloths[0].lays if lay.kind == "open")
+    assert "layer" not in copy_line(cut, rule, opened, WORDS).how_to
 
 
 def test_the_piece_that_binds_is_named() -> None:

@@ -29,6 +29,7 @@ BUILT = (
     "cloth.cross_fold",
     "cloth.part_fold",
     "cloth.side_fold",
+    "lays.split_",
     "tools.stitches.",
     "sections.",
     "sizes.runs.",

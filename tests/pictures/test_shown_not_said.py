@@ -7,12 +7,12 @@ from __future__ import annotations
 
 import pytest
 import shapely
-from helpers.all_styles import BASE, Options, case_name, drawn, own_unit
+from helpers.all_styles import BASE, Options, case_name, checked, drawn, options_of, own_unit
 from helpers.changed import drawn as drawn_step
 from lessons.steps import step_lesson
 
 from booklet.drawing import look
-from booklet.drawing.bounds import flat_items, text_corners
+from booklet.drawing.bounds import Flat, flat_items, text_corners
 from booklet.drawing.display import Drawing, PathItem, Text
 from booklet.drawing.patterns import region
 from booklet.drawing.scene import line_shape
@@ -146,3 +146,40 @@ def test_what_is_seen_of_a_ply_as_a_speck_or_a_line_is_left_out() -> None:
     assert clean[1].difference(over.buffer(0.1)).is_empty and clean[2].difference(over.buffer(0.1)).is_empty
     kept = without_specks([line, over], [False, False])
     assert kept[0] == line  # of a ply of this side a narrow strip is an edge
+
+
+@pytest.mark.parametrize(("step", "tie"), [("long-tie", "long tie"), ("short-tie", "short tie")])
+def test_strips_sewn_end_to_end_are_told_by_their_lengths(step: str, tie: str) -> None:
+    drawing = picture("skirt", step)
+    row = {
+        i.of: i.subpaths[0].bbox
+        for i in items(drawing, "cut")
+        if i.subpaths[0].bbox[3] - i.subpaths[0].bbox[1] < 7.0 and i.of
+    }
+    long = {name: box[2] - box[0] for name, box in row.items()}
+    pieces = {
+        c.piece.name: c.piece
+        for c in checked("skirt", dict(BASE)["skirt"], own_unit("skirt")).prepared.copies
+    }
+    true = {name.replace("_", " "): p.outline.bbox[2] - p.outline.bbox[0] for name, p in pieces.items()}
+    assert set(long) == {"waist band", tie}
+    assert long[tie] / long["waist band"] == pytest.approx(true[tie] / true["band"], rel=0.03)
+
+
+def right_end(flat: Flat) -> float:
+    """How far to the right a path reaches where it lies."""
+    assert isinstance(flat.item, PathItem)
+    return max(p.placed(flat.placement).bbox[2] for p in flat.item.subpaths)
+
+
+def test_the_ends_of_a_ring_are_shown_sewn_and_then_pressed_open() -> None:
+    options = next(o for o in options_of("top") if dict(o)["sleeve_end"] == "cuff")
+    (step,) = (s for s in drawn("top", options, own_unit("top"))[0] if s.id == "cuff-ring")
+    drawing = step.pictures[0].drawing
+    assert isinstance(drawing, Drawing)
+    (then,) = (i for i in items(drawing, "order") if i.stroke is not None)
+    plies = [
+        right_end(f) for f in flat_items(drawing.items)
+        if isinstance(f.item, PathItem) and f.item.role == "section" and f.item.stroke is not None
+    ]  # fmt: skip
+    assert len(plies) == 4 and sum(x < then.subpaths[0].start.real for x in plies) == 2

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from pathlib import Path as FilePath
 
+import pikepdf
 import pytest
+from helpers.page_paths import paths_of
 from helpers.sheet_pieces import piece, pieces
 from helpers.steps import ROOT
 
@@ -17,6 +19,7 @@ from booklet.paths import Path
 from booklet.printing.formats import FORMATS, LONGEST, sheet_format
 from booklet.printing.grid import Grid
 from booklet.printing.guide import GuideFacts, page_runs, print_guide
+from booklet.printing.pdf import write_pdf_pages
 from booklet.printing.projected import GRID, HEAVIER, projected
 from booklet.printing.sheet import GAP, arrange
 from booklet.printing.tiles import draw_sheet, tile_pages
@@ -79,6 +82,21 @@ def test_a_full_roll_goes_on_with_the_next_page_and_parts_no_piece() -> None:
     for entry in sheet.placed:
         _, y0, _, y1 = entry.piece.outline.placed(entry.placement).bbox
         assert y0 // sheet.grid.step_y == y1 // sheet.grid.step_y
+
+
+def test_no_page_of_a_roll_is_longer_than_200_inches_nor_scaled(tmp_path: FilePath) -> None:
+    """ISO 32000-1, Annex C: 14,400 units of 1/72 in a side; a larger unit is not understood by every viewer."""
+    tall = [piece(str(n), "Panel", Path.polyline([0j, 600 + 0j, 600 + 1600j, 1600j], True)) for n in range(4)]
+    drawn = draw_sheet(arrange(tall, FORMATS["roll 914 mm"].grid()))
+    write_pdf_pages(tile_pages(drawn), tmp_path / "roll.pdf", title="Roll")
+    with pikepdf.open(tmp_path / "roll.pdf") as pdf:
+        assert len(pdf.pages) == 2
+        for page in pdf.pages:
+            assert max(float(v) for v in page.mediabox) <= 14400.01
+            assert "/UserUnit" not in page
+            drawn_on = [sub for d in paths_of(page) if d.form for sub in d.subpaths]
+            heights = [max(z.imag for z in sub) - min(z.imag for z in sub) for sub in drawn_on]
+            assert max(heights) == pytest.approx(1600, abs=0.05)
 
 
 def test_a_piece_too_wide_for_a_roll_is_refused_by_name() -> None:
