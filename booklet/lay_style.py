@@ -166,7 +166,7 @@ def lay_style(given: Inputs, seconds: float, progress: Tell, into: Path | None =
         layings = [
             Laying(
                 c, prepared.cuts, given.shop, given.units, kept, collector, ALL_KINDS,
-                doing=clock.tell, stop=lambda: clock.stopped,
+                doing=clock.tell, stop=lambda: clock.stopped, thorough=True,
             )
             for c in cloths
         ]  # fmt: skip
@@ -353,8 +353,9 @@ def lay_remnant(given: Inputs, text: str, seconds: float, progress: Tell) -> Rem
         c for c in cloths_to_lay(given.style.sources["style"], prepared.copies, prepared.cuts) if c.most
     )
     shop = given.shop
-    room = length / length_needed(1.0, cloth.shrinkage) - shop.squaring
-    ground = ClothGround(width, shop.gap, cloth.nap)
+    along, _ = cloth.repeat  # the remnant may be cut off anywhere in it
+    room = length / length_needed(1.0, cloth.shrinkage) - shop.squaring - along
+    ground = ClothGround(width, shop.gap, cloth.nap, *cloth.repeat)
     clock = _Clock(seconds, progress, doing=f"{cloth.title}, remnant")
     with _until_stopped(clock):
         fit = fits(cloth.pieces, ground, room)

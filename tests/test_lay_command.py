@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import shutil
 import signal
 import time
 from pathlib import Path
 
 import pytest
+import yaml
 
 from booklet.cli import main
 from booklet.inputs import read_inputs
@@ -175,3 +177,31 @@ def test_a_remnant_that_just_fits(style: Path) -> None:
     less = (room.length_mm - room.room_mm) + need.length
     assert lay_remnant(given, f"{(less + 5) / 10:.2f}x140", 1.0, quiet).fits
     assert not lay_remnant(given, f"{(need.bound * 0.9) / 10:.2f}x140", 1.0, quiet).fits
+
+
+def test_a_remnant_of_stripes_is_a_repeat_shorter_and_laid_by_it(style: Path) -> None:
+    plain = lay_remnant(read_inputs(style), "300x140", 1.0, quiet)
+    file = style / "style.yaml"
+    text, changed = re.subn(
+        r"(?m)^( +)(widths: .*)$", r"\1\2\n\1repeat: {along: 20 cm}", file.read_text(), count=1
+    )
+    assert changed
+    file.write_text(text)
+    striped = lay_remnant(read_inputs(style), "300x140", 1.0, quiet)
+    assert striped.room_mm == pytest.approx(plain.room_mm - 200)
+    assert plain.lay is not None and striped.lay is not None
+    assert striped.lay.length >= plain.lay.length - 1
+
+
+def test_kinds_that_were_never_kept_are_tried_beside_those_that_were(
+    laid: tuple[Path, dict[str, object]], tmp_path: Path
+) -> None:
+    folder = Path(shutil.copytree(laid[0], tmp_path / "skirt"))
+    kept = yaml.safe_load((folder / FILE).read_text())
+    some = [lay for lay in kept["lays"] if lay["kind"] == "fold"]
+    assert 0 < len(some) < len(kept["lays"])
+    (folder / FILE).write_text(yaml.safe_dump(kept | {"lays": some}))
+    lay_style(read_inputs(folder), 1.0, quiet)
+    again = yaml.safe_load((folder / FILE).read_text())["lays"]
+    kinds = {lay["kind"] for lay in kept["lays"]}
+    assert {lay["kind"] for lay in again} == kinds

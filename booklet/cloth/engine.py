@@ -47,9 +47,7 @@ SEARCHED = 2  # kinds at most
 EASE: tuple[LayKind, ...] = ("fold", "side_fold", "two_folds", "part_fold", "open", "cross_fold")
 PLAIN: tuple[LayKind, ...] = ("fold", "two_folds", "open")
 NO_LONGER = 1.0  # mm: lays are called equally long within this
-AS_GOOD = (
-    30.0  # mm: no longer by more, a lay is taken for its lesser work if it buys the same (a shop's squaring)
-)
+AS_GOOD = 30.0  # mm: a lay folded at one side, which is less work, is shown if it is longer by no more
 
 
 @dataclass(frozen=True)

@@ -131,6 +131,7 @@ class Laying:
     kinds: tuple[LayKind, ...] = KINDS
     made: Made = field(default_factory=dict)
     true: ClothToLay | None = None
+    thorough: bool = False  # whether kinds of which no lay is kept are tried too, though others are kept
     doing: Doing = silent
     stop: Callable[[], bool] = never
 
@@ -189,8 +190,10 @@ class Laying:
         kinds = tuple(lay.kind for lay in held)
         if held and not all_kinds:
             return OnWidth(width, ground, tuple(held), kinds)
-        # Whoever kept lays has seen whether folding in part or across saves anything.
-        left = [kind for kind in self.kinds if kind not in kinds and (not held or kind in PLAIN)]
+        # Whoever kept lays has seen whether folding in part or across saves anything, as far as such lays were known.
+        left = [
+            kind for kind in self.kinds if kind not in kinds and (not held or self.thorough or kind in PLAIN)
+        ]
         again = []
         for kind in left:
             order = self.kept.order(cloth.key, kind, width, cloth.pieces)

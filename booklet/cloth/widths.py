@@ -10,11 +10,9 @@ import math
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from booklet.cloth.engine import AS_GOOD, EASE, useful
+from booklet.cloth.engine import EASE, useful
 from booklet.cloth.lay import Lay, widened
 from booklet.cloth.pieces import LayKind
-
-BOUGHT_ALIKE = 1e-3
 
 
 class Offer(NamedTuple):
@@ -31,22 +29,13 @@ def preferred(offer: Offer) -> tuple[float, float, int]:
 
 
 def in_order(offers: Sequence[Offer], most: float = math.inf) -> list[int]:
-    """Their numbers, the recommended one first: no longer than `most`, and of what buys the same the least work.
+    """Their numbers, the recommended one first: the least to buy and the shortest of those no longer than `most`.
 
     `most` is the length recommended on narrower cloth, inf where there is none.
     """
     numbers = sorted(range(len(offers)), key=lambda n: preferred(offers[n]))
     within = [n for n in numbers if offers[n].length <= most] or numbers
-    if not within:
-        return []
-    best = offers[within[0]]
-    alike = [
-        n
-        for n in within
-        if offers[n].buy <= best.buy + BOUGHT_ALIKE and offers[n].length <= best.length + AS_GOOD
-    ]
-    first = min(alike, key=lambda n: EASE.index(offers[n].kind))
-    return [first, *(n for n in numbers if n != first)]
+    return [*within[:1], *(n for n in numbers if n not in within[:1])]
 
 
 def no_longer(lays: Sequence[Lay], width: float, narrower: Sequence[Lay], most: float) -> tuple[Lay, ...]:
