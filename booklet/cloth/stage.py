@@ -23,7 +23,7 @@ from booklet.cloth.cloths import (
     width_problems,
 )
 from booklet.cloth.coarse import coarse, trued
-from booklet.cloth.engine import PLAIN, Lay, lays, relaid
+from booklet.cloth.engine import PLAIN, Lay, lays, relaid, useful
 from booklet.cloth.judge import judge_plan
 from booklet.cloth.kept import KeptLays, genes_of, hash_of, lay_of
 from booklet.cloth.kinds import Table
@@ -217,7 +217,8 @@ class Laying:
         made = found.lays
         if self.true is not None:  # of coarse outlines: what counts is how long the true ones take
             made = tuple(trued(lay, cloth.drawn) for lay in made)
-        return OnWidth(width, ground, (*held, *made), kinds, told)
+        saving = useful((*held, *made))[0]
+        return OnWidth(width, ground, (*held, *(lay for lay in made if lay in saving)), kinds, told)
 
     def _offer(self, lay: Lay) -> Offer:
         return Offer(amounts_of(lay, self.cloth, self.shop, self.units)[1], lay.length, lay.kind)
