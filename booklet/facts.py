@@ -28,10 +28,15 @@ to 0.0001; points are [x, y], x to the right, y down, as seen on the right side 
       cloths    [{cloth, title, width_mm, usable_mm, lay, length_mm, need_mm, buy, buy_mm, used, recommended, why,
                  bound_mm, proved, kept, placements}], the chosen width first; lay: open or fold; x runs along the cloth
                  bound_mm: no lay of this kind is shorter; proved: this one is no longer; kept: as lays.yaml has it
-                 placements: [{piece, number, copies, mirrored, on_fold, spare, grain, outline_mm}]
+                 placements: [{piece, number, copies, mirrored, on_fold, spare, part, grain, outline_mm}]
+                 part: of a piece cut in two, 1 or 2; of a whole one 0
       refused   [{cloth, width_mm, why}], widths on which a cloth cannot be laid
-      widths    [{cloth, least_mm, savings}], least_mm: the width as sold under which its pieces do not fit
-                 savings: [{way, lay, width_mm, buy_mm, less_mm}], way: kind, wider or turn; less_mm to buy
+      widths    [{cloth, least_mm, savings, split_lay, one_way_mm, one_way_lay}]
+                 least_mm: the width as sold under which its pieces do not fit
+                 savings: [{way, lay, width_mm, buy_mm, less_mm, pieces}], way: kind, wider, turn or split; less_mm to
+                 buy; pieces: of split, which are cut in two
+                 split_lay: a lay with these in two parts; one_way_mm: to buy of the chosen width with a nap or a one-way
+                 print; one_way_lay: a lay for that, null where the recommended one will do; both as in cloths
       notions   [{name, amount, unit, printed, working, workings}], working: a short note
       workings  [{what, line, terms, result, unit, rule}], the sums of cloths and of bias strips; line: the sum as printed,
                  terms: its numbers by name, lengths in mm, areas in mm2, thread in m
@@ -157,7 +162,7 @@ def _size(size: SizedResult, job: Job, words: Words) -> dict[str, Any]:
             for need in size.cloths
             for width, why in need.refusals
         ],
-        "widths": [_width(need) for need in size.cloths],
+        "widths": [_width(need, size, job.units) for need in size.cloths],
         "notions": [
             {
                 "name": n.name,
@@ -348,7 +353,10 @@ def _lay(need: ClothNeed, lay: LayPlan, size: SizedResult, units: Literal["cm", 
     }
 
 
-def _width(need: ClothNeed) -> dict[str, Any]:
+def _width(need: ClothNeed, size: SizedResult, units: Literal["cm", "in"]) -> dict[str, Any]:
+    def told(lay: LayPlan | None) -> dict[str, Any] | None:
+        return None if lay is None else _lay(need, lay, size, units)
+
     savings = [
         {
             "way": s.way,
@@ -356,6 +364,7 @@ def _width(need: ClothNeed) -> dict[str, Any]:
             "width_mm": _mm(s.width_mm),
             "buy_mm": _mm(s.buy_mm),
             "less_mm": _mm(s.less_mm),
+            "pieces": list(s.pieces),
         }
         for s in need.savings
     ]
@@ -363,6 +372,9 @@ def _width(need: ClothNeed) -> dict[str, Any]:
         "cloth": need.key,
         "least_mm": None if need.least_mm is None else _mm(need.least_mm),
         "savings": savings,
+        "split_lay": told(need.split_lay),
+        "one_way_mm": None if need.one_way_mm is None else _mm(need.one_way_mm),
+        "one_way_lay": told(need.one_way_lay),
     }
 
 
@@ -374,6 +386,7 @@ def _placing(placing: Placing, size: SizedResult) -> dict[str, Any]:
         "mirrored": placing.mirrored,
         "on_fold": placing.on_fold,
         "spare": placing.spare,
+        "part": placing.part,
         "grain": [_point(z) for z in placing.grain],
         "outline_mm": _points(placing.outline),
     }

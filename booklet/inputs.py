@@ -10,6 +10,8 @@ from typing import Literal, cast
 
 from booklet.drafting.draft import check_options
 from booklet.drafting.ways.taken_in import drawings_named
+from booklet.pages.nest_words import layer_name, sizes_told
+from booklet.pages.words import Words, words_for
 from booklet.printing.files import Attached
 from booklet.printing.formats import (
     FORMATS,
@@ -22,14 +24,16 @@ from booklet.printing.formats import (
 )
 from booklet.problems import Collector, Fault, nearest
 from booklet.reading.packs import FULL, Pack, read_pack
-from booklet.reading.read import Body, StyleFiles, read_body, read_style
+from booklet.reading.read import Body, StyleFiles, read_base, read_body, read_style
 from booklet.reading.shop import Shop, read_shop
 from booklet.reading.sizes import ALL, SizeTable, read_sizes
+from booklet.reading.translations import joined, translation
 from booklet.units import parse_length
 
 PAPERS = ("a4", "letter")
 UNITS = ("cm", "in")
 USUAL_MARGIN = 10.0  # mm
+SALE = "sale"  # the pack that buyers get
 
 
 @dataclass(frozen=True)
@@ -55,7 +59,7 @@ class Inputs:
     @property
     def files(self) -> dict[str, Path | None]:
         named: dict[str, Path | None] = {
-            name: self.style.folder / f"{name}.yaml" for name in ("style", "draft", "sewing", "lays")
+            name: self.style.folder / f"{name}.yaml" for name in ("style", "draft", "sewing", "lays", "sizes")
         }
         named["body"] = Path(self.body.file)
         named["shop"] = Path(self.shop.file) if self.shop.file else None
@@ -77,23 +81,65 @@ class Inputs:
             return ()
         kept = ("style", "draft", "sewing", "lays", "sizes")
         files = [
-            p for n, p in self.files.items() if p is not None and (n in kept or n.startswith("drawing "))
+            p
+            for n, p in self.files.items()
+            if p is not None and (n in kept or n.startswith(("drawing ", "translation ")))
         ]
-        return tuple(Attached(p.name, p.read_bytes()) for p in files if p.is_file())
+        return tuple(Attached(self._told_flat(p), p.read_bytes()) for p in files if p.is_file())
+
+    def _told_flat(self, path: Path) -> str:
+        """A file's name within the style, folders before a dash: programs that save attached files make no folders."""
+        return path.relative_to(self.style.folder).as_posix().replace("/", "-")
+
+    @property
+    def whose(self) -> str:
+        """What files are named after: the style's code and title, and the body or the sizes, in the booklet's language."""
+        style, words = self.style, self._words
+        own = translation(style.sources, style.translations, self.shop.language).names
+        names = [b.code or b.name for b in self.bodies]
+        size = sizes_told(names, words) if len(names) > 1 else names[0]
+        if len(names) == 1 and self.body.of_table:
+            size = layer_name(size, words)
+        title = own.get(joined(style.style.title), style.style.title)
+        return file_name(style.style.style, title, size)
 
     @property
     def default_name(self) -> str:
-        """STYLE-BODY-PAPER, in signs that every file system takes."""
-        names = [b.code or b.name for b in self.bodies]
-        parts = [self.style.style.style, "-".join(dict.fromkeys((names[0], names[-1]))), self.paper]
-        if self.pack is not None and self.pack.name != FULL:
-            parts.append(self.pack.name)
-        if self.sheets is not None:
-            parts += [
-                w for w in (self.sheets.format.key, self.sheets.part, *self.sheets.pieces) if w != self.paper
-            ]
-            parts = [w for w in parts if w != "all"]
-        return "-".join(_file_word(p) for p in parts)
+        """What a PDF is called: whose it is, what it holds and on which paper, in signs that every file system takes."""
+        return self.named(self.pack.name if self.pack is not None else FULL)
+
+    @property
+    def bought_name(self) -> str:
+        """The same for a file among those of several papers, in the words of who gets it: nobody buys a 'sale'."""
+        return self.named(FULL) if self.pack is not None and self.pack.name == SALE else self.default_name
+
+    @property
+    def read_name(self) -> str:
+        """What the instructions for a screen are called beside such files."""
+        return f"{self.whose}_{file_name(self._words('files.read'))}"
+
+    def named(self, pack: str) -> str:
+        """The file's name where the pack is called so."""
+        words, sheets = self._words, self.sheets
+        held = words("files.booklet") if pack == FULL else pack
+        paper = FORMATS[self.paper].paper.name
+        parts = [held, paper]
+        if sheets is not None:
+            printed_on = words.table("pattern.papers").get(sheets.format.paper.name, sheets.format.paper.name)
+            pattern = [words("files.pattern"), *sheets.pieces, printed_on]
+            if sheets.part == "pattern":
+                parts = pattern if pack == FULL else [pack, *pattern]
+            elif sheets.part == "booklet":
+                parts = [words("files.read") if pack == FULL else pack, paper]
+            elif sheets.pieces or sheets.format.key != self.paper:
+                parts += pattern
+            if sheets.inverted:
+                parts.append(words("files.inverted"))
+        return f"{self.whose}_{'_'.join(file_name(p) for p in parts)}"
+
+    @property
+    def _words(self) -> Words:
+        return words_for(self.shop.language, self.shop.wording)
 
 
 def read_inputs(
@@ -148,8 +194,10 @@ def read_inputs(
         if sizes is not None:
             table = sizes_asked(style, body, sizes)
             person = table.bodies[table.base]
-        elif body is not None or files is not None:
-            person = read_body(body if body is not None else files.base)
+        elif body is not None:
+            person = read_body(body)
+        elif files is not None:
+            person = read_base(files.folder, files.sources["style"])
     collector.raise_if_errors()
     assert files is not None and person is not None and workroom is not None
     own: Literal["cm", "in"] = "in" if files.style.units == "in" else "cm"
@@ -207,6 +255,11 @@ def sheet_choice(words: SheetWords, paper: str) -> SheetChoice:
     with collector.catching():
         chosen = sheet_format(words.format or paper)
     pieces = tuple(p.strip() for p in (words.pieces or "").split(",") if p.strip())
+    if words.pieces is not None and not pieces:
+        collector.error("usage", None, "--pieces names no piece", "Write it as --pieces sleeve,cuff.")
+    if pieces and (words.part or "").lower() == "booklet":
+        what = "--pieces with --only booklet would leave the pieces out"
+        collector.error("usage", None, what, "Leave one of them out.")
     joining, part = (words.joining or "lap").lower(), (words.part or ("pattern" if pieces else "all")).lower()
     with collector.catching():
         one_of("--joining", joining, JOININGS)
@@ -230,6 +283,8 @@ def kinds_also(text: str | None) -> tuple[str, ...]:
     """'html,txt' as kinds, each once. Raises `Fault` for one that there is not."""
     kinds = tuple(dict.fromkeys(k.strip().lower() for k in (text or "").split(",") if k.strip()))
     collector = Collector()
+    if text is not None and not kinds:
+        collector.error("usage", None, "--also names nothing", f"Known: {', '.join(ALSO)}.")
     for kind in kinds:
         with collector.catching():
             one_of("--also", kind, ALSO)
@@ -285,9 +340,25 @@ def file_path(out: Path | None, default_name: str, suffix: str) -> Path:
     return path
 
 
+def beside_pdf(pdf: Path, kind: str) -> Path:
+    """Where the instructions go that are made with a PDF. Raises `Fault` where they cannot, before anything is worked out."""
+    path = pdf.with_suffix(f".{kind}")
+    if path.is_dir():
+        raise Fault.of("cannot-write", f"{path} is a folder", None, "Name the PDF otherwise.")
+    return path
+
+
 _RESERVED = re.compile(r"(?:con|prn|aux|nul|com\d|lpt\d)(?:\.|$)", re.IGNORECASE)  # Windows' device names
+_LONGEST_PART = 48  # signs
+
+
+def file_name(*parts: str) -> str:
+    """Parts as a file's name, joined by '_', the words of each by '-', in signs that every file system takes."""
+    return "_".join(_file_word(p) for p in parts)
 
 
 def _file_word(text: str) -> str:
-    word = re.sub(r"[^\w.+-]+", "_", text).strip("._")
+    word = re.sub(r"[^\w.+-]+", "-", text.replace("×", "x")).strip("._-")
+    if len(word) > _LONGEST_PART:  # ends with a whole word, if there is more than one
+        word = word[:_LONGEST_PART].rpartition("-")[0].rstrip("._-") or word[:_LONGEST_PART]
     return f"_{word}" if not word or _RESERVED.match(word) else word

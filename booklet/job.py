@@ -35,7 +35,7 @@ from booklet.pictures.sewn_on import attached_by
 from booklet.pictures.size_labels import shown_quantities, with_letters
 from booklet.prepare import Prepared, prepare
 from booklet.problems import Collector, Fault, Problem, Where
-from booklet.reading.read import Body, StyleFiles, read_body
+from booklet.reading.read import Body, StyleFiles, read_base
 from booklet.reading.shop import Shop, read_shop
 from booklet.reading.translations import joined, translation, untranslated
 from booklet.sewing.size_words import merge_steps, size_phrases
@@ -79,7 +79,7 @@ def check_style(
 ) -> Checked:
     """Every stage up to the words of the steps. Raises Fault with everything found, warnings too, if any is an error."""
     collector = Collector()
-    body = body or read_body(style.base)
+    body = body or read_base(style.folder, style.sources["style"])
     shop = shop or read_shop(style.folder)
     chosen = printed_in(style, units, shop)
     tongue = tongue_of(chosen)
@@ -133,7 +133,8 @@ def make_job(
     `doing` is told what is laid and drawn just now.
     Raises Fault with every problem of every size, each told once, where any is an error.
     """
-    bodies = [read_body(style.base)] if body is None else [body] if isinstance(body, Body) else list(body)
+    body = read_base(style.folder, style.sources["style"]) if body is None else body
+    bodies = [body] if isinstance(body, Body) else list(body)
     shop = shop_for(style, shop or read_shop(style.folder))
     chosen = printed_in(style, units, shop)
     names = [b.code or b.name for b in bodies]

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any, Literal
 
-from booklet.cloth.working import sold_wide
+from booklet.cloth.working import sold_wide, wide_enough
 from booklet.lay_style import Outcome, Remnant, Tell, kind_words
 from booklet.model import LayPlan
 from booklet.units import show, show_cloth, show_percent
@@ -50,18 +50,20 @@ def table(outcome: Outcome, units: Literal["cm", "in"]) -> list[str]:
     out.insert(1, "  ".join("-" * w for w in wide))
     for need in outcome.needs:
         if need.least_mm is not None:
-            out.append(f"The {need.title} does not fit under {show(need.least_mm, units)}.")
+            out.append(f"The {need.title} does not fit under {wide_enough(need.least_mm, units)}.")
     return out
 
 
 def how_good(plan: LayPlan) -> str:
-    """'no shorter lay exists', or how far the lay is above the least length that is proved."""
+    """'no shorter lay exists', or how far the lay is above the least length that is proved; and whether the booklet's
+    chart is for it."""
+    told = ["recommended"] if plan.recommended else []
     if plan.proved:
-        return "no shorter lay exists"
-    if plan.bound_mm <= 0:
-        return "best found"
-    over = plan.length_mm / plan.bound_mm - 1
-    return f"best found; {show_percent(over)} above the least that is proved"
+        return "; ".join((*told, "no shorter lay exists"))
+    told.append("best found")
+    if plan.bound_mm > 0:
+        told.append(f"{show_percent(plan.length_mm / plan.bound_mm - 1)} above the least that is proved")
+    return "; ".join(told)
 
 
 def lay_facts(outcome: Outcome) -> dict[str, Any]:
@@ -80,6 +82,7 @@ def lay_facts(outcome: Outcome) -> dict[str, Any]:
                 "used": round(row.plan.used, 4),
                 "bound_mm": round(row.plan.bound_mm, 3),
                 "proved": row.plan.proved,
+                "recommended": row.plan.recommended,
                 "before_mm": None if row.before_mm is None else round(row.before_mm, 3),
             }
             for row in outcome.rows

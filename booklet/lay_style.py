@@ -19,7 +19,6 @@ from pathlib import Path
 from booklet.cloth.amounts import length_needed
 from booklet.cloth.cloths import KINDS, ClothToLay, cloths_to_lay, least_width, too_narrow
 from booklet.cloth.decode import RULES
-from booklet.cloth.engine import KINDS as ALL_KINDS
 from booklet.cloth.engine import Lay, fits, lay_on, relaid
 from booklet.cloth.improve import MANY, available, improved
 from booklet.cloth.kept import KeptLay, KeptLays, hash_of, places_of, read_kept, text_of
@@ -27,8 +26,8 @@ from booklet.cloth.orient import Made
 from booklet.cloth.pieces import CannotLay, ClothGround, LayKind, LayPiece
 from booklet.cloth.plan_of import plan_of
 from booklet.cloth.search import SEEDS
-from booklet.cloth.stage import EVALUATIONS, OTHER_CLOTHS, Laying, OnWidth, preferred
-from booklet.cloth.working import sold_wide
+from booklet.cloth.stage import EVALUATIONS, OTHER_CLOTHS, Laying, OnWidth
+from booklet.cloth.working import sold_wide, wide_enough
 from booklet.inputs import Inputs
 from booklet.language import say
 from booklet.model import ClothNeed, LayPlan
@@ -36,7 +35,7 @@ from booklet.prepare import Prepared, prepare
 from booklet.printing.files import write_beside
 from booklet.problems import Collector, Fault, Problem
 from booklet.reading.yaml_source import read_yaml
-from booklet.units import parse_length, show, show_cloth
+from booklet.units import parse_length, show
 
 FILE = "lays.yaml"
 NEAR = 1.15  # kinds whose first lay is this much longer than the shortest are kept as they are
@@ -45,6 +44,7 @@ RATE = 300.0  # evaluations a second at first
 ROUNDS = 8  # of our own search at most, each from one seed more
 SHORTER = 1e-3  # mm
 AS_FOUND = "placing pass"
+ANEW = "It is made anew now."
 IMPROVER_SEEDS = 3
 LEAST = 3.0  # s a seed of the improver needs to be worth while
 
@@ -156,7 +156,7 @@ def lay_style(given: Inputs, seconds: float, progress: Tell, into: Path | None =
     style = given.style.sources["style"]
     collector = Collector()
     prepared = _prepared(given, collector)
-    kept = _already_kept(given, into, collector)
+    before = _already_kept(given, into, collector)
     cloths = cloths_to_lay(style, prepared.copies, prepared.cuts, given.width)
     clock = _Clock(seconds, progress)
     new: list[KeptLay] = []
@@ -165,7 +165,7 @@ def lay_style(given: Inputs, seconds: float, progress: Tell, into: Path | None =
     with _until_stopped(clock):
         layings = [
             Laying(
-                c, prepared.cuts, given.shop, given.units, kept, collector, ALL_KINDS,
+                c, prepared.cuts, given.shop, given.units, before, collector,
                 doing=clock.tell, stop=lambda: clock.stopped, thorough=True,
             )
             for c in cloths
@@ -190,9 +190,12 @@ def lay_style(given: Inputs, seconds: float, progress: Tell, into: Path | None =
             rows.append(Row(laying.cloth, plan, start.length if start.kind in on.held else None))
             if not laying.judged(plan):
                 new.append(_to_keep(lay, how, laying, on, given, prepared.options))
+    # One that cannot be cut as it stands would else keep its place for being short.
+    refused = {p.where for p in collector.problems if p.code == "kept-lay"}
+    kept = KeptLays(tuple(k for k in before.lays if k.where not in refused))
     merged = kept.with_lays(new)
-    changed = sum(k not in kept.lays for k in merged.lays)
-    if changed or into is not None:
+    changed = sum(k not in before.lays for k in merged.lays)
+    if changed or refused or into is not None:
         write_beside(file, text_of(merged).encode())
     final = [Laying(c, prepared.cuts, given.shop, given.units, merged, Collector()) for c in cloths]
     needs = tuple(laying.need(0) for laying in final)
@@ -200,10 +203,35 @@ def lay_style(given: Inputs, seconds: float, progress: Tell, into: Path | None =
         notes.append("Stopped before the time was over; the best so far is kept.")
     if not available() and any(len(row.plan.placings) >= MANY for row in rows):
         notes.append("With the solver spyrrow (pip install 'booklet[lay]') open lays may become shorter.")
-    problems = tuple(p for p in collector.problems if p.severity == "warning")
-    order = {cloth.key: n for n, cloth in enumerate(cloths)}
-    rows.sort(key=lambda r: (order[r.cloth.key], r.cloth.widths.index(r.plan.width_mm), preferred(r.plan)))
-    return Outcome(tuple(rows), needs, file, changed, clock.stopped, problems, tuple(dict.fromkeys(notes)))
+    problems = tuple(
+        replace(p, mend=ANEW) if p.code == "kept-lay" else p
+        for p in collector.problems
+        if p.severity == "warning"
+    )
+    return Outcome(
+        _in_order(rows, needs), needs, file, changed, clock.stopped, problems, tuple(dict.fromkeys(notes))
+    )
+
+
+def _in_order(rows: Sequence[Row], needs: Sequence[ClothNeed]) -> tuple[Row, ...]:
+    """The rows as the booklet shows their lays: cloth by cloth, of each width the recommended one first."""
+    shown = [(need.key, plan.width_mm, plan.kind) for need in needs for plan in need.lays]
+    first = {(need.key, plan.width_mm, plan.kind) for need in needs for plan in need.lays if plan.recommended}
+    cloths = [need.key for need in needs]
+
+    def place(row: Row) -> tuple[int, int, int, float]:
+        slot = (row.plan.cloth, row.plan.width_mm, row.plan.kind)
+        width = row.cloth.widths.index(row.plan.width_mm)
+        rank = shown.index(slot) if slot in shown else len(shown)
+        return (cloths.index(row.plan.cloth), width, rank, row.plan.length_mm)
+
+    return tuple(
+        replace(
+            row,
+            plan=replace(row.plan, recommended=(row.plan.cloth, row.plan.width_mm, row.plan.kind) in first),
+        )
+        for row in sorted(rows, key=place)
+    )
 
 
 def _prepared(given: Inputs, collector: Collector) -> Prepared:
@@ -244,11 +272,9 @@ def _shared(layings: Sequence[Laying], first: Sequence[Sequence[OnWidth]]) -> li
             if not on.lays:
                 continue
             shortest = min(lay.length for lay in on.lays)
-            plans = [plan_of(lay, laying.cloth, on.width, laying.shop, laying.units) for lay in on.lays]
-            shown = [plan for plan in plans if plan.kind in KINDS]
-            best = {min(group, key=preferred).kind for group in (plans, shown) if group}
+            best = laying.best(on).kind
             for lay in on.lays:
-                if n and lay.kind not in best:
+                if n and lay.kind != best:
                     continue  # of other widths the booklet shows the best alone
                 many = float(len(lay.placements)) * (CHOSEN if n == 0 else 1.0)
                 idle = lay.proved or lay.length > NEAR * shortest
@@ -337,7 +363,7 @@ def _to_keep(
 def parse_remnant(text: str, unit: str) -> tuple[float, float]:
     """'140x60' or '1.2 m x 60 cm' as (length, width) in mm. Raises Fault."""
     parts = re.split(r"\s*[x×]\s*", text.strip())
-    if len(parts) != 2:
+    if len(parts) != 2 or not all(parts):
         raise Fault.of(
             "usage", f"--remnant is '{text}'", None, "Write it as LENGTHxWIDTH, such as 120cm x 90cm."
         )
@@ -358,31 +384,36 @@ def lay_remnant(given: Inputs, text: str, seconds: float, progress: Tell) -> Rem
     ground = ClothGround(width, shop.gap, cloth.nap, *cloth.repeat)
     clock = _Clock(seconds, progress, doing=f"{cloth.title}, remnant")
     with _until_stopped(clock):
-        fit = fits(cloth.pieces, ground, room)
-        best, proved = fit.lay, fit.proved
-        laying = Laying(cloth, prepared.cuts, shop, given.units, KeptLays(), Collector())
-        if best is not None and not fit.fits and not proved:
+        kept = read_kept(given.style.sources.get("lays"), Collector())
+        laying = Laying(cloth, prepared.cuts, shop, given.units, kept, Collector())
+        known, proved = laying.kept_on(ground), False
+        if all(lay.length > room for lay in known):
+            fit = fits(cloth.pieces, ground, room)
+            known, proved = known + ([] if fit.lay is None else [fit.lay]), fit.proved
+        best = min(known, key=lambda lay: lay.length, default=None)
+        if best is not None and best.length > room and not proved:
             for kind in KINDS:
                 if best.length > room and clock.left > 0:
                     best, _ = _searched(laying, ground, kind, best, clock.left / 2, clock)
     holds = best is not None and best.length <= room
     least = least_width(cloth, shop)
+    left = show(room, given.units)
     if best is None:
-        under = "" if least is None else f" under {show(least - 2 * shop.selvedge, given.units)}"
+        under = "" if least is None else f" under {wide_enough(least - 2 * shop.selvedge, given.units)}"
         told = f"The {cloth.title} does not fit on this remnant: it is too narrow{under}."
     elif holds:
         told = (
-            f"The {cloth.title} fits on this remnant: it takes {show_cloth(best.length, given.units)} of the "
-            f"{show_cloth(room, given.units)} that washing and squaring leave."
+            f"The {cloth.title} fits on this remnant ({kind_words(best.kind)}): it takes "
+            f"{show(best.length, given.units)} of the {left} that washing and squaring leave."
         )
     elif proved:
         told = (
             f"The {cloth.title} does not fit on this remnant: washing and squaring leave "
-            f"{show_cloth(room, given.units)} of it, and no lay is that short."
+            f"{left} of it, and no lay is that short."
         )
     else:
         told = (
             f"No lay of the {cloth.title} was found that fits on this remnant: the shortest takes "
-            f"{show_cloth(best.length, given.units)}, and washing and squaring leave {show_cloth(room, given.units)}."
+            f"{show(best.length, given.units)}, and washing and squaring leave {left}."
         )
     return Remnant(cloth, length, width, room, holds, best, proved, told)

@@ -106,16 +106,26 @@ def named_previews(name: str, shown: Sequence[tuple[str, bytes]]) -> dict[str, b
     return {f"{name}-preview-{n}-{section}.png": png for n, (section, png) in enumerate(shown, 1)}
 
 
+def whole_booklet(given: Sequence[Inputs]) -> Inputs:
+    """Which of them has the pages to read: the first, if any."""
+    return next((g for g in given if g.sheets is None or g.sheets.part != "pattern"), given[0])
+
+
 def make_papers(
-    read: Callable[[str], Inputs],
-    papers: Sequence[str],
-    make: Callable[[Inputs], bytes],
-    show: Callable[[Inputs], list[tuple[str, bytes]]] | None,
+    given: Sequence[Inputs],
+    make: Callable[[Inputs, Sequence[str]], tuple[bytes, Mapping[str, str]]],
+    kinds: Sequence[str] = (),
+    show: Callable[[Inputs], list[tuple[str, bytes]]] | None = None,
 ) -> dict[str, bytes]:
-    """Every file by its name: a PDF for each paper, then the pictures, made from the first whole booklet."""
-    given = [read(paper) for paper in papers]
-    files = {one.default_name + ".pdf": make(one) for one in given}
-    if show is not None:
-        whole = next((g for g in given if g.sheets is None or g.sheets.part != "pattern"), given[0])
-        files |= named_previews(whole.default_name, show(whole))
-    return files
+    """Every file by its name: a PDF for each paper, then the instructions as the `kinds` asked for, then the pictures, both
+    of the first whole booklet. `make` gives a PDF, and the texts of the kinds that it is asked for.
+    """
+    whole = whole_booklet(given)
+    files: dict[str, bytes] = {}
+    texts: dict[str, bytes] = {}
+    for one in given:
+        pdf, told = make(one, kinds if one is whole else ())
+        files[one.bought_name + ".pdf"] = pdf
+        texts |= {f"{one.read_name}.{kind}": text.encode("utf-8") for kind, text in told.items()}
+    files |= texts
+    return files | named_previews(whole.bought_name, show(whole)) if show is not None else files

@@ -21,7 +21,7 @@ from booklet.prepare import given_measures
 from booklet.printing.files import make_folder
 from booklet.printing.picture import write_picture
 from booklet.problems import Collector, Fault, Problem
-from booklet.reading.read import Body, read_body
+from booklet.reading.read import Body, read_base, read_body
 from booklet.reading.shape import check_shape
 from booklet.reading.style_shape import StyleShape
 from booklet.reading.yaml_source import Source, parse_yaml, read_yaml
@@ -79,9 +79,12 @@ def read_draft(
         with collector.catching():
             table = sizes_asked(folder, body, size)
             person = table.bodies[table.base]
-    elif body is not None or shape is not None:
+    elif body is not None:
         with collector.catching():
-            person = read_body(body if body is not None else folder / str(shape.base if shape else ""))
+            person = read_body(body)
+    elif style is not None and shape is not None:
+        with collector.catching():
+            person = read_base(folder, style)
     collector.raise_if_errors()
     assert draft is not None and style is not None and person is not None
     own = "in" if (shape.units if shape else draft.data.get("units")) == "in" else "cm"

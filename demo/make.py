@@ -19,8 +19,8 @@ VENV = ROOT / ".venv"
 OUT = ROOT / "demo" / "out"
 BODY = "demo/bodies/marit.yaml"
 SHOP = "demo/shop.yaml"
-# style, paper
-BOOKLETS = (("top", "a4"), ("skirt", "a4"), ("top", "letter"))
+# style, paper, units
+BOOKLETS = (("top", "a4", "cm"), ("skirt", "a4", "cm"), ("top", "letter", "in"))
 
 
 class Stop(Exception):
@@ -99,10 +99,12 @@ def last_line(text: str) -> str:
     return (errors or lines or ["nothing"])[-1]
 
 
-def make_booklet(python: str, style: str, paper: str) -> tuple[Path, subprocess.CompletedProcess[str]]:
+def make_booklet(
+    python: str, style: str, paper: str, units: str
+) -> tuple[Path, subprocess.CompletedProcess[str]]:
     target = OUT / f"{style}-{paper}.pdf"
     command = [python, "-m", "booklet", "make", f"styles/{style}"]
-    command += ["--body", BODY, "--shop", SHOP, "--paper", paper, "-o", str(target)]
+    command += ["--body", BODY, "--shop", SHOP, "--paper", paper, "--units", units, "-o", str(target)]
     environment = dict(os.environ, PYTHONUTF8="1")
     done = subprocess.run(
         command,

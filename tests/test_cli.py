@@ -339,7 +339,7 @@ def test_a_reader_who_stops_reading_is_no_fault(new_style: Path, root: Path) -> 
 
 def test_look_paints_garment_pieces_steps_and_lays(new_style: Path, capsys: Capture) -> None:
     assert main(["look", str(new_style)]) == 0
-    folder = Path("S-01-size-1-look")
+    folder = Path("S-01-size-1_look")
     names = sorted(p.name for p in folder.iterdir())
     assert capsys.readouterr().out == f"Wrote {len(names)} pictures into {folder}.\n"
     assert {"garment-front.png", "piece-01-front.png", "piece-02-back.png", "lays-01.png"} <= set(names)

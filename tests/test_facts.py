@@ -10,6 +10,8 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from helpers.changed import changed
+from helpers.steps import demo_body
 from shapely.geometry import Polygon
 
 from booklet.facts import Pages, job_facts, overview
@@ -163,3 +165,45 @@ def test_facts_hold_the_sizes_asked_for(root: Path, capsys: pytest.CaptureFixtur
     assert [s["size"] for s in told["sizes"]] == ["98", "110", "122"] and told["base"] == "110"
     for size, mm in zip(told["sizes"], (588, 676, 765), strict=True):
         assert f"{mm}\u00a0mm" in size["steps"][0]["check"]
+
+
+def test_a_lay_of_parts_and_one_for_a_nap_are_told_whole(tmp_path: Path) -> None:
+    """The wrap skirt on narrow cloth, its long tie cut in two where that saves."""
+    title = "    title: Long tie (inner)\n"
+    told = [(title, title + "    may split: {at: middle, allow: 1 cm}\n")]
+    style = changed(tmp_path, "skirt", {"draft": told})
+    job = make_job(style, demo_body(), width="115 cm", evaluations=0)
+    size = job_facts(job, PAGES)["sizes"][0]
+    row = next(w for w in size["widths"] if w["cloth"] == "main")
+    (saving,) = [s for s in row["savings"] if s["way"] == "split"]
+    assert saving["pieces"] == ["long_tie"]
+    assert all(s["pieces"] == [] for s in row["savings"] if s["way"] != "split")
+    lay = row["split_lay"]
+    assert lay["buy_mm"] == saving["buy_mm"] and lay["lay"] == saving["lay"]
+    parts = [p["part"] for p in lay["placements"] if p["piece"] == "long_tie"]
+    assert sorted(parts) == [1, 2]
+    assert not any(p["part"] for c in size["cloths"] for p in c["placements"])
+    assert lay["cloth"] == "main" and set(lay) == set(size["cloths"][0])
+
+
+def test_a_plan_for_a_nap_is_told_where_the_recommended_one_turns_pieces(made: tuple[Job, Facts]) -> None:
+    for row in made[1]["sizes"][0]["widths"]:
+        need = next(n for n in made[0].size.cloths if n.key == row["cloth"])
+        lay = row["one_way_lay"]
+        assert (lay is None) == (need.one_way_lay is None)
+        if lay is None:
+            assert row["one_way_mm"] in (None, round(need.lays[0].buy_mm, 2))
+            continue
+        assert row["one_way_mm"] == lay["buy_mm"]
+        ways = [p["grain"][1][0] - p["grain"][0][0] for p in lay["placements"]]
+        assert all(way > 0 for way in ways) or all(way < 0 for way in ways)
+
+
+def test_a_lay_says_why_it_is_open_only_where_the_cloth_cannot_be_folded(root: Path) -> None:
+    job = make_job(read_style(root / "styles" / "skirt"))
+    cloths = job_facts(job, PAGES)["sizes"][0]["cloths"]
+    main = [c for c in cloths if c["cloth"] == "main"]
+    assert len({c["width_mm"] for c in main}) > 1 and "fold" in {c["lay"] for c in main}
+    assert [c["why"] for c in main] == [""] * len(main)
+    fused = [c for c in cloths if c["cloth"] == "interfacing"]
+    assert fused and all("4" in c["why"] and "5" in c["why"] for c in fused)

@@ -149,6 +149,8 @@ def test_a_remnant_is_length_by_width() -> None:
     for wrong in ("140", "140x60x2", "longxwide"):
         with pytest.raises(Fault):
             parse_remnant(wrong, "cm")
+    with pytest.raises(Fault, match="LENGTHxWIDTH"):
+        parse_remnant("140x", "cm")
 
 
 @pytest.mark.parametrize(
@@ -179,6 +181,21 @@ def test_a_remnant_that_just_fits(style: Path) -> None:
     assert not lay_remnant(given, f"{(need.bound * 0.9) / 10:.2f}x140", 1.0, quiet).fits
 
 
+def test_a_remnant_that_holds_a_kept_lay_is_told_to_fit(
+    laid: tuple[Path, dict[str, object]], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Nothing is searched then; what is kept for narrower cloth lies on a wider remnant too."""
+    given = read_inputs(laid[0])
+    job = make_job(given.style, given.body, shop=given.shop)
+    kept = min((p for p in job.size.cloths[0].lays if p.kept), key=lambda p: p.length_mm)
+    found = lay_remnant(given, f"300x{kept.usable_mm / 10:.1f}", 1.0, quiet)
+    taken_up = found.length_mm - found.room_mm
+    monkeypatch.setattr("booklet.lay_style.fits", None)
+    for wider in (0.0, 20.0):
+        remnant = f"{(kept.length_mm + taken_up + 5) / 10:.2f}x{(kept.usable_mm + wider) / 10:.1f}"
+        assert lay_remnant(given, remnant, 1.0, quiet).fits
+
+
 def test_a_remnant_of_stripes_is_a_repeat_shorter_and_laid_by_it(style: Path) -> None:
     plain = lay_remnant(read_inputs(style), "300x140", 1.0, quiet)
     file = style / "style.yaml"
@@ -205,3 +222,49 @@ def test_kinds_that_were_never_kept_are_tried_beside_those_that_were(
     again = yaml.safe_load((folder / FILE).read_text())["lays"]
     kinds = {lay["kind"] for lay in kept["lays"]}
     assert {lay["kind"] for lay in again} == kinds
+
+
+# ---------------------------------------------------------------- what is kept and does not hold
+
+
+def _squeezed(folder: Path) -> None:
+    """All kept lays said to be shorter than they are, each with its first piece moved off the cloth."""
+    lines = (folder / FILE).read_text().splitlines(keepends=True)
+    out = [re.sub(r"(length_mm: )[\d.]+", r"\g<1>1.000", line) for line in lines]
+    (folder / FILE).write_text("".join(out))
+
+
+def test_a_kept_lay_that_cannot_be_cut_is_made_anew_and_its_place_taken(
+    laid: tuple[Path, dict[str, object]], tmp_path: Path, capsys: Capture
+) -> None:
+    folder = Path(shutil.copytree(laid[0], tmp_path / "skirt"))
+    _squeezed(folder)
+    outcome = lay_style(read_inputs(folder), 1.0, quiet)
+    told = [p for p in outcome.problems if p.code == "kept-lay"]
+    assert told and all(p.mend == "It is made anew now." for p in told)
+    assert outcome.new > 0
+    assert main(["lay", str(folder), "--seconds", "1"]) == 0
+    said = capsys.readouterr()
+    assert "kept lay" not in said.err and "Run `booklet lay`" not in said.out + said.err
+    given = read_inputs(folder)
+    job = make_job(given.style, given.body, shop=given.shop)
+    assert not [p for p in job.problems if p.code == "kept-lay"]
+    assert all(plan.kept for need in job.size.cloths for plan in need.lays)
+
+
+def test_the_table_names_the_lay_that_the_booklet_recommends(
+    laid: tuple[Path, dict[str, object]], capsys: Capture
+) -> None:
+    folder = laid[0]
+    assert main(["lay", str(folder), "--seconds", "1", "--json"]) == 0
+    told = json.loads(capsys.readouterr().out)["lays"]
+    given = read_inputs(folder)
+    job = make_job(given.style, given.body, shop=given.shop)
+    best = [(p.cloth, round(p.width_mm, 1), p.kind) for n in job.size.cloths for p in n.lays if p.recommended]
+    assert [(r["cloth"], r["width_mm"], r["lay"]) for r in told if r["recommended"]] == best
+    by_slot: dict[tuple[str, float], list[bool]] = {}
+    for row in told:
+        by_slot.setdefault((row["cloth"], row["width_mm"]), []).append(row["recommended"])
+    assert all(flags[0] and not any(flags[1:]) for flags in by_slot.values())
+    assert main(["lay", str(folder), "--seconds", "1"]) == 0
+    assert capsys.readouterr().out.count("recommended; ") == len(best)

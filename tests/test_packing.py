@@ -16,6 +16,7 @@ from pypdf import PdfReader
 from reportlab.pdfgen.canvas import Canvas
 
 from booklet.cli import main
+from booklet.inputs import SheetWords, file_name, read_inputs
 from booklet.packing import papers_asked, target_of, write_files, zip_bytes
 from booklet.problems import Fault
 
@@ -100,7 +101,9 @@ def test_papers_go_into_a_folder_or_a_zip_with_pictures(place: Path, tmp_path: P
     )
     names = sorted(p.name for p in (tmp_path / "all").iterdir())
     pdfs = [n for n in names if n.endswith(".pdf")]
-    assert [n.split("-")[-2] for n in pdfs] == ["a4", "letter"] and len(names) == 2 + 3
+    assert [n.split("_", 3)[-1] for n in pdfs] == ["window_A4.pdf", "window_Letter.pdf"] and len(
+        names
+    ) == 2 + 3
     for name, width in zip(pdfs, (595, 612), strict=True):
         reader = opens((tmp_path / "all" / name).read_bytes())
         assert round(float(reader.pages[0].mediabox.width)) == width
@@ -139,12 +142,70 @@ def test_a_wide_paper_takes_the_pattern_alone(place: Path, tmp_path: Path) -> No
     assert papers_asked("A0, all, 700 x 1000 mm")[0] == "a0" and len(papers_asked("a0,all")) == 5
     assert run(place, "--pack", "window", "--papers", "a0,a4", "--previews", "-o", str(tmp_path / "all")) == 0
     pdfs = {p.name: opens(p.read_bytes()) for p in sorted((tmp_path / "all").glob("*.pdf"))}
-    (wide,) = [r for n, r in pdfs.items() if "a0-pattern" in n]
-    (booklet,) = [r for n, r in pdfs.items() if "a0-pattern" not in n]
+    (wide,) = [r for n, r in pdfs.items() if n.endswith("_pattern_A0.pdf")]
+    (booklet,) = [r for n, r in pdfs.items() if "pattern" not in n]
     assert max(float(p.mediabox.height) for p in wide.pages) > 2000 > float(booklet.pages[0].mediabox.height)
     assert len(list((tmp_path / "all").glob("*.png"))) == 3, (
         "of the booklet, though the pattern was named first"
     )
+
+
+def test_the_instructions_go_beside_the_papers_once(place: Path, tmp_path: Path) -> None:
+    more = ("--papers", "a0,a4,letter", "--also", "html,txt", "--pack", "sale", "--sizes", "92,128")
+    assert run(place, *more, "-o", str(tmp_path / "all.zip")) == 0
+    with zipfile.ZipFile(tmp_path / "all.zip") as archive:
+        files = {n: archive.read(n) for n in archive.namelist()}
+    start = "C-03_Child-s-pull-on-trousers_sizes-92-and-128_"
+    assert all(n.startswith(start) for n in files)
+    ends = [n.removeprefix(start) for n in files]
+    assert sorted(ends) == sorted(
+        ["pattern_A0.pdf", "booklet_A4.pdf", "booklet_Letter.pdf", "instructions.html", "instructions.txt"]
+    )
+    assert run(place, "--sizes", "92,128", "--also", "txt", "-o", str(tmp_path / "one.pdf")) == 0
+    assert files[start + "instructions.txt"] == (tmp_path / "one.txt").read_bytes()
+    only_wide = ("--papers", "a0", "--also", "txt", "-o", str(tmp_path / "wide"))
+    assert run(place, *only_wide) == 0, "asked for with the pattern alone, they are there too"
+    assert [p.suffix for p in sorted((tmp_path / "wide").iterdir())] == [".txt", ".pdf"]
+
+
+NAMED: tuple[tuple[dict[str, object], str], ...] = (
+    ({}, "M-03_booklet_A4"),
+    ({"paper": "letter"}, "M-03_booklet_Letter"),
+    ({"sizes": "M"}, "Size-M_booklet_A4"),
+    ({"pack": "sale", "sizes": "S,XL"}, "sizes-S-and-XL_sale_A4"),
+    ({"sheets": SheetWords("a0")}, "M-03_booklet_A4_pattern_A0"),
+    ({"sheets": SheetWords("a0", part="pattern")}, "M-03_pattern_A0"),
+    ({"sheets": SheetWords("roll 36 in", pieces="pocket")}, "M-03_pattern_pocket_36-in-roll"),
+    ({"sheets": SheetWords("projector", part="pattern", inverted=True)}, "M-03_pattern_Projector_inverted"),
+    ({"sheets": SheetWords("700 x 1000 mm", part="pattern")}, "M-03_pattern_700-x-1000-mm"),
+    ({"sheets": SheetWords(part="booklet")}, "M-03_instructions_A4"),
+    ({"sheets": SheetWords(joining="butt")}, "M-03_booklet_A4"),
+)
+
+
+@pytest.mark.parametrize(("asked", "name"), NAMED, ids=[n for _, n in NAMED])
+def test_a_file_is_called_by_what_it_holds(asked: dict[str, object], name: str) -> None:
+    given = read_inputs(ROOT / "styles" / "apron", **asked)  # type: ignore[arg-type]
+    assert given.default_name == f"T-21_Bib-apron-with-a-divided-pocket_{name}"
+
+
+@pytest.mark.parametrize(
+    ("language", "name"),
+    [
+        ("fr", "tailles-S-et-XL_livret_A4_patron_A4-ou-Letter"),
+        ("es", "tallas-S-y-XL_cuaderno_A4_patrón_A4-o-Letter"),
+    ],
+)
+def test_a_file_is_called_in_the_booklets_language(language: str, name: str) -> None:
+    given = read_inputs(ROOT / "styles" / "apron", sizes="S,XL", language=language, sheets=SheetWords("both"))
+    assert given.default_name.endswith("_" + name) and "Bib" not in given.default_name
+
+
+def test_names_of_files_keep_to_signs_and_lengths_that_all_take() -> None:
+    assert file_name("a/b: c*", "con", "") == "a-b-c__con__"
+    long = file_name("a very long title " * 9)
+    assert len(long) < 50 and long.endswith(("title", "long", "very", "-a")), "cut between words"
+    assert len(file_name("x" * 200)) < 50
 
 
 def test_wrong_words_are_told_before_anything_is_made(

@@ -215,7 +215,7 @@ def test_what_is_asked_for_names_the_file() -> None:
     some = read_inputs(ROOT / "styles" / "top", sizes="36,40,44")
     assert [b.code for b in some.bodies] == ["36", "40", "44"]
     assert some.bodies[some.base].code == some.body.code == "40"
-    assert some.default_name == "T-07-36-44-a4"
+    assert some.default_name == "T-07_Round-neck-top-with-gathered-sleeves_sizes-36-40-and-44_booklet_A4"
     assert some.files["body"] == ROOT / "styles" / "top" / "sizes.yaml"
     one = read_inputs(ROOT / "styles" / "top", sizes="36")
-    assert one.default_name == "T-07-36-a4"
+    assert one.default_name == "T-07_Round-neck-top-with-gathered-sleeves_Size-36_booklet_A4"

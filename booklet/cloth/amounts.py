@@ -7,7 +7,7 @@ that the trade only has by habit are arguments with that habit as default; a sho
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 ROUNDING = 1e-6  # of a step: 1.375 yd is eleven eighths, though its quotient may come out a hair above
@@ -60,13 +60,6 @@ def length_by_area(areas: Sequence[float], usable_width: float, share: float = 0
     return sum(areas) / (usable_width * share)
 
 
-def interfacing_length(
-    areas: Sequence[float], usable_width: float, share: float = 0.75, step: float = 100.0
-) -> float:
-    """Length to buy from the sum of interfaced areas alone, rounded up to what is sold."""
-    return round_up(length_by_area(areas, usable_width, share), step)
-
-
 # ---------------------------------------------------------------- thread
 
 
@@ -115,24 +108,22 @@ def thread_length(seam_length: float, ratio: float, waste: float = 0.15) -> floa
     return seam_length * ratio * (1 + waste)
 
 
-def thread_metres(seam_mm: float, stitch_type: str, waste: float = 0.15) -> float:
-    """Metres of thread in so many millimetres of seam of an ISO 4915 stitch type. KeyError for a type not listed."""
-    return thread_length(seam_mm / 1000, STITCH_TYPES[stitch_type].ratio, waste)
-
-
 # Thread in a length of seam by thickness t, stitches s in an inch and needle gauge or seam width w, all in inches
 # (textiletechinsight.com, textilecalculations.com). Of 504 two sources disagree; the ratio is used there.
+FORMULAS: dict[str, Callable[[float, float, float], float]] = {
+    "101": lambda t, s, w: 3 + 2 * t * s,
+    "301": lambda t, s, w: 2 + 2 * t * s,
+    "401": lambda t, s, w: 4 + 2 * t * s,
+    "514": lambda t, s, w: 5 + 2 * s * (3 * t + 2 * w),
+    "516": lambda t, s, w: 9 + 2 * s * (3 * t + 2 * w),
+    "602": lambda t, s, w: 8 + s * (5 * w + 4 * t),
+    "605": lambda t, s, w: 10 + 2 * s * (2 * w + 3 * t),
+}
+
+
 def thread_by_formula(stitch_type: str, t: float, s: float, w: float = 0.0) -> float:
     """Inches of thread in an inch of seam. KeyError for a type that no formula is known for."""
-    return {
-        "101": 3 + 2 * t * s,
-        "301": 2 + 2 * t * s,
-        "401": 4 + 2 * t * s,
-        "514": 5 + 2 * s * (3 * t + 2 * w),
-        "516": 9 + 2 * s * (3 * t + 2 * w),
-        "602": 8 + s * (5 * w + 4 * t),
-        "605": 10 + 2 * s * (2 * w + 3 * t),
-    }[stitch_type]
+    return FORMULAS[stitch_type](t, s, w)
 
 
 def spools(metres: float, sizes: Sequence[float]) -> tuple[int, float]:
@@ -144,34 +135,16 @@ def spools(metres: float, sizes: Sequence[float]) -> tuple[int, float]:
     return math.ceil(metres / largest - ROUNDING), largest
 
 
-# ---------------------------------------------------------------- elastic
-
-
-def elastic_length(girth: float, overlap: float, less: float = 0.0, less_share: float = 0.0) -> float:
-    """Elastic to cut for a part of the body: the girth less a share and less a fixed amount, plus what is lapped.
-
-    Soft knit elastic 5 to 8 % less, standard woven about 10 %, firm 12 to 15 % (boneyardtools.com).
-    """
-    return girth * (1 - less_share) - less + overlap
-
-
-def casing_depth(elastic: float, ease: float = 6.35, turn: float = 6.35) -> float:
-    """Cloth turned in for a casing: the elastic's width, room to thread it, and the edge folded under.
-
-    1/4 in each (firststitchco.com); the metric habit is 3 to 6 mm clear (common practice, no source).
-    """
-    return elastic + ease + turn
-
-
 # ---------------------------------------------------------------- tape, piping, boning
 
 
-def tape_to_buy(edges: Sequence[float], ends: float, joins: int = 0, join: float = 0.0) -> float:
-    """Tape or bias binding for edges sewn apart: each edge and `ends` for its two ends, and so much for each join.
+def tape_to_buy(edges: Sequence[float], ends: float) -> float:
+    """Tape or bias binding for edges sewn apart: each edge and `ends` for its two ends.
 
-    5 to 10 cm an edge (common practice, no source); a tape that stops stretch takes the shoulder and 2 cm.
+    5 to 10 cm an edge (common practice, no source); a tape that stops stretch takes the shoulder and 2 cm. It is bought
+    in one length, so that it has no joins; those of a binding cut from cloth are in its strips.
     """
-    return sum(edges) + len(edges) * ends + joins * join
+    return sum(edges) + len(edges) * ends
 
 
 PIPING_EASE = 1.05  # of the edge's length (common practice, no source)
@@ -224,20 +197,15 @@ def in_ligne(diameter: float) -> float:
     return diameter / LIGNE
 
 
-def wrapped_hole(round_it: float, more: float = 3.175) -> float:
-    """Buttonhole for a ball or an odd button: half of a strip wrapped round it, and 1/8 in (thesewingcorner.blogspot.com)."""
-    return round_it / 2 + more
-
-
 # ---------------------------------------------------------------- loops
 
 
-def loop_finished(diameter: float, thickness: float, ends_apart: float = 0.0) -> float:
-    """Length of a button loop between its sewn ends: with the edge between them it must pass round the button.
+def loop_finished(diameter: float, thickness: float) -> float:
+    """Length of a button loop between its sewn ends, by which it passes round the button.
 
     A buttonhole is as long as diameter + thickness (sewing.about.com) and opens to twice its length; so does a loop.
     """
-    return 2 * (diameter + thickness) - ends_apart
+    return 2 * (diameter + thickness)
 
 
 def loop_cut(finished: float, sewn_in: float) -> float:

@@ -1,13 +1,13 @@
-"""What bias strips take: the joined strips themselves, and the cloth to cut them from in four ways.
+"""What bias strips take: the joined strips themselves, and the cloth to cut them from in five ways.
 
 The strips of a binding lie on the lay as pieces. Who would rather cut them from what is left over, or buy a folded
-tape, finds here the square, the tube, the rectangle and the length of tape for each.
+tape, finds here the square, the tube, the rectangle and the length of tape for each, and what square and rectangle give.
 """
 
 from __future__ import annotations
 
 from booklet import bias
-from booklet.cloth.amounts import tape_to_buy
+from booklet.cloth.amounts import round_up, tape_to_buy
 from booklet.cloth.working import Units, sold, tenths
 from booklet.language import say
 from booklet.model import Piece, Working
@@ -55,7 +55,10 @@ def binding_workings(piece: Piece, units: Units, cloth: float) -> tuple[Working,
     fold = f"{bias.FOLDS[b.kind]} × {w(b.finished)} + {w(wide - bias.FOLDS[b.kind] * b.finished)} = {w(wide)}"
     side = bias.square_for_length(long, wide)
     tube = bias.tube_square(long, wide, b.join)
+    line = bias.square_for_line(long + wide)  # both ends of a strip on the diagonal are cut square
     deep = bias.rectangle_long(long, wide, SHORTEST, cloth)
+    of_square = bias.yield_of_square(_rounded(side, units), wide)
+    of_rectangle = bias.yield_of_rectangle(cloth, _rounded(deep, units), wide, SHORTEST)
     tape = tape_instead(piece)
     bought, words = sold(tape, units)
     return (
@@ -71,8 +74,14 @@ def binding_workings(piece: Piece, units: Units, cloth: float) -> tuple[Working,
             long, "mm", "each join shortens by two allowances across the slant",
         ),
         Working(
-            told_as("square_what"), told_as("square_sum", sum=f"√({w(long)} × {w(wide)}) = {_up(side, units)}"),
-            (("long", long), ("wide", wide)), side, "mm", RULE,
+            told_as("square_what"),
+            told_as("square_sum", sum=f"√({w(long)} × {w(wide)}) = {_up(side, units)}", gives=w(of_square)),
+            (("long", long), ("wide", wide), ("gives", of_square)), side, "mm", RULE,
+        ),
+        Working(
+            told_as("line_what"),
+            told_as("tube_sum", sum=f"({w(long)} + {w(wide)}) ÷ √2 = {_up(line, units)}"),
+            (("long", long), ("wide", wide)), line, "mm", "a bias line across a square is its side × √2",
         ),
         Working(
             told_as("tube_what"), told_as("tube_sum", sum=f"√({w(long)} ÷ 2 ÷ {w(wide)}) × "
@@ -82,8 +91,12 @@ def binding_workings(piece: Piece, units: Units, cloth: float) -> tuple[Working,
         Working(
             told_as("rectangle_what"),
             told_as("rectangle_sum", sum=f"({w(long)} × {w(wide)} + {w(SHORTEST)} × {w(SHORTEST)} ÷ 2) ÷ {w(cloth)} = "
-                    f"{_up(deep, units)}", least=w(SHORTEST)),
-            (("long", long), ("wide", wide), ("shortest", SHORTEST), ("cloth", cloth)), deep, "mm", RULE,
+                    f"{_up(deep, units)}", least=w(SHORTEST), gives=w(of_rectangle)),
+            (
+                ("long", long), ("wide", wide), ("shortest", SHORTEST), ("cloth", cloth),
+                ("gives", of_rectangle),
+            ),
+            deep, "mm", RULE,
         ),
         Working(
             told_as("tape_what"), told_as("tape_sum", long=w(long), ends=w(ENDS), sum=w(tape), bought=words),
@@ -92,8 +105,11 @@ def binding_workings(piece: Piece, units: Units, cloth: float) -> tuple[Working,
     )  # fmt: skip
 
 
+def _rounded(mm: float, units: Units) -> float:
+    """A size to cut, mm, never rounded down: to the next half centimetre or half inch."""
+    return round_up(mm, 12.7 if units == "in" else 5.0)
+
+
 def _up(mm: float, units: Units) -> str:
-    """A size to cut, never rounded down: to the next half centimetre or half inch."""
-    step = 12.7 if units == "in" else 5.0
-    whole = -(-(mm - 1e-6) // step) * step
+    whole = _rounded(mm, units)
     return told(in_inches(whole, 2) if units == "in" else f"{whole / 10:.1f}{NBSP}cm", units)

@@ -15,6 +15,8 @@ All figures in units (orient.UNIT to the millimetre).
 
 from __future__ import annotations
 
+from collections import Counter
+from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
@@ -22,7 +24,7 @@ import numpy.typing as npt
 import shapely
 
 from booklet.cloth.decode import Decoder, corners_of_free_area, first_on_line
-from booklet.cloth.orient import UNIT, Item, Task, Way
+from booklet.cloth.orient import UNIT, Item, Shape, Task, Way
 from booklet.cloth.room import Room, room_of
 
 CHAIN_PIECES = 10  # the widest; the work doubles with each one more
@@ -60,28 +62,33 @@ def simple_bound(task: Task) -> float:
 
 def slice_bound(task: Task) -> float:
     """The best of the dual feasible functions tried on the chords of the grown outlines; 0 for nothing to lay."""
-    if not task.items:
+    counts = Counter(item.shape for item in task.items)
+    return _slice_bound(tuple((task.shapes[n], counts[n]) for n in sorted(counts)), task.width)
+
+
+@lru_cache(maxsize=64)
+def _slice_bound(shapes: tuple[tuple[Shape, int], ...], width: int) -> float:
+    if not shapes:
         return 0.0
     over, parts = 0, []
-    for number, shape in enumerate(task.shapes):
-        count = sum(item.shape == number for item in task.items)
-        if not count:
-            continue
+    for shape, count in shapes:
         xs, ys = zip(*shape.grown, strict=True)
         over = max(over, -min(xs), max(xs) - shape.size[0], -min(ys), max(ys) - shape.size[1])
         wide, chord = _slices(np.array(shape.grown, dtype=float))
         parts.append((wide * count, chord))
     wide, chord = (np.concatenate([p[k] for p in parts]) for k in (0, 1))
-    share = np.clip(chord / (task.width + 2 * over), 0.0, 1.0)
-    functions = [share, *(_steps_of(share, k) for k in range(1, STEPS))]
-    for least in np.linspace(0.02, 0.5, 25).tolist():
-        cut = np.where(share > 1 - least + TINY, 1.0, np.where(share < least, 0.0, share))
-        functions += [cut, *(_steps_of(cut, k) for k in range(1, STEPS))]
-    return max(float((wide * f).sum()) for f in functions) - 2 * over
+    share = np.clip(chord / (width + 2 * over), 0.0, 1.0)
+    cuts = [
+        np.where(share > 1 - least + TINY, 1.0, np.where(share < least, 0.0, share))
+        for least in np.linspace(0.02, 0.5, 25).tolist()
+    ]
+    best = max(float(max(f @ wide, (_steps_of(f) @ wide).max())) for f in (share, *cuts))
+    return best - 2 * over
 
 
-def _steps_of(share: npt.NDArray[np.float64], k: int) -> npt.NDArray[np.float64]:
+def _steps_of(share: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
     """Fekete and Schepers' u(k): floor((k + 1) x) / k; a step late, so that rounding never makes it too much."""
+    k = np.arange(1, STEPS)[:, None]
     return np.maximum(np.ceil((k + 1) * share - TINY) - 1, 0) / k
 
 

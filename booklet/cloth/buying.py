@@ -16,7 +16,7 @@ from booklet.language import say
 from booklet.model import ClothNeed, LayPlan, Working
 from booklet.reading.shop import Shop
 from booklet.reading.yaml_source import Source
-from booklet.units import NBSP, show_cloth, show_percent, told
+from booklet.units import NBSP, parse_length, show_cloth, show_percent, told
 
 RULE = "(lay + squaring of both ends) ÷ (1 − shrinkage), rounded up to what is sold"
 MATCHED_RULE = "(lay + squaring of both ends + one repeat, as the shop cuts anywhere in it) ÷ (1 − shrinkage), rounded up"
@@ -145,3 +145,11 @@ def cloth_weight(style: Source, key: str | None = None) -> float | None:
     name = key if key is not None else next(iter(cloths), "")
     raw = (cloths.get(name) or {}).get("weight")
     return None if raw is None else weight_of(raw)
+
+
+def cloth_thick(style: Source) -> float:
+    """mm of one layer of the first cloth listed; 0 where the style doesn't say."""
+    cloths: Mapping[str, Any] = style.data.get("cloths") or {}
+    first: Mapping[str, Any] = next(iter(cloths.values()), {})
+    raw = first.get("thick", 0)
+    return parse_length(raw, str(style.data.get("units", "cm")), name="thick").mm

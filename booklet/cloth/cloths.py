@@ -10,6 +10,7 @@ from booklet.cloth.engine import refusals_of
 from booklet.cloth.pieces import ClothGround, LayKind, LayPiece, Refusal
 from booklet.cloth.plies import Drawn, lay_pieces, whole_area
 from booklet.cloth.splitting import splittings
+from booklet.cloth.working import sold_wide, wide_enough
 from booklet.language import OWN, say, tongue_of
 from booklet.model import Copy, CutPiece
 from booklet.problems import Problem, Where
@@ -141,17 +142,17 @@ def too_narrow(cloth: ClothToLay, told: str, shop: Shop, units: Units) -> Proble
     least = least_width(cloth, shop)
     mend = "Choose a wider cloth, or put a wider one first in `widths:`."
     if least is not None:
-        mend = f"It does not fit under {show(least, units)}. {mend}"
+        mend = f"It does not fit under {wide_enough(least, units)}. {mend}"
     for keys, parted in splittings(cloth):
         enough = least_width(parted, shop)
         if enough is not None and enough <= cloth.widths[0]:
             listed = " and ".join(cloth.drawn[k].copies[0].piece.heading for k in keys)
             mend += (
-                f" With {listed} cut in two, as `may split:` allows, it would fit from {show(enough, units)} on: draw"
+                f" With {listed} cut in two, as `may split:` allows, it would fit from {wide_enough(enough, units)} on: draw"
                 " the parts as pieces, with a step that joins them."
             )
             break
-    what = f"{cloth.title} {show(cloth.widths[0], units)} wide: {told}"
+    what = f"{cloth.title} {sold_wide(cloth.widths[0], units)} wide: {told}"
     return Problem("cloth-width", "error", cloth.where, what, mend)
 
 

@@ -103,7 +103,7 @@ class Decoder:
         laid: list[Laid],
         area: tuple[int, int, int, int],
         grid: tuple[int, int] | None,
-    ) -> Iterable[Place]:
+    ) -> Sequence[Place]:
         """Corners of what is free for the item's origin in the area: there are the places worth looking at."""
         low_x, low_y, high_x, high_y = area
         around = self._around(item, way, laid, area)
@@ -146,17 +146,8 @@ def corners_of_free_area(
 
 
 def first_on_line(around: Sequence[tuple[NoFit, int, int]], x0: int, x1: int, y: int) -> int | None:
-    """The leftmost point of a level line, from x0 to x1, that no no-fit polygon covers.
-
-    The line itself may run along an outline, which is allowed. So a part counts as covered where it is covered half a
-    unit above and below, where no corner can lie.
-    """
-    covered: list[tuple[float, float]] = []
-    for nofit, dx, dy in around:
-        above = _inside(nofit, y - dy + 0.5)
-        below = _inside(nofit, y - dy - 0.5)
-        both = [(max(a, c), min(b, d)) for a, b in above for c, d in below]
-        covered += [(a + dx, b + dx) for a, b in both if a < b]
+    """The leftmost point of a level line, from x0 to x1, that no no-fit polygon covers."""
+    covered = [(a + dx, b + dx) for nofit, dx, dy in around for a, b in nofit.covered(y - dy)]
     at = float(x0)
     for a, b in sorted(covered):
         if a > at:
@@ -171,39 +162,14 @@ def _on_grid(
 ) -> list[Place]:
     """The lowest and the highest free places at the first x of a grid that has any."""
     low_x, low_y, high_x, high_y = area
-    across = [(_mirrored(nofit), dy, dx) for nofit, dx, dy in around]
-    over = [(_over(nofit), -dy, dx) for nofit, dx, dy in around]
+    across = [(nofit.swapped, dy, dx) for nofit, dx, dy in around]
+    over = [(nofit.quarter, -dy, dx) for nofit, dx, dy in around]
     for x in range(low_x + (first - low_x) % step, high_x + 1, step):
         lowest = first_on_line(across, low_y, high_y, x)
         highest = first_on_line(over, -high_y, -low_y, x)
         if lowest is not None and highest is not None:
             return [(x, lowest), (x, -highest)]
     return []
-
-
-def _mirrored(nofit: NoFit) -> NoFit:
-    """With x and y swapped."""
-    x0, y0, x1, y1 = nofit.box
-    return NoFit(tuple(tuple((y, x) for x, y in ring) for ring in nofit.rings), (y0, x0, y1, x1))
-
-
-def _over(nofit: NoFit) -> NoFit:
-    """With -y for x, and x for y."""
-    x0, y0, x1, y1 = nofit.box
-    return NoFit(tuple(tuple((-y, x) for x, y in ring) for ring in nofit.rings), (-y1, x0, -y0, x1))
-
-
-def _inside(nofit: NoFit, y: float) -> list[tuple[float, float]]:
-    """Where the level line at y, which meets no corner, runs inside."""
-    crossings = []
-    for ring in nofit.rings:
-        px, py = ring[-1]
-        for qx, qy in ring:
-            if (py > y) != (qy > y):
-                crossings.append(px + (qx - px) * (y - py) / (qy - py))
-            px, py = qx, qy
-    crossings.sort()
-    return list(zip(crossings[::2], crossings[1::2], strict=True))
 
 
 def _choose(places: Iterable[Place], rule: int, right: int, x1: int) -> Place | None:

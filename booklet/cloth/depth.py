@@ -21,6 +21,7 @@ Floats = npt.NDArray[np.float64]
 Numbers = npt.NDArray[np.intp]
 
 _FACTS = 7  # of an edge: x, y, dx, dy, 1 / length², its end's y, dx / dy
+_AT_ONCE = 64  # edges, as many as keep a grid of each in the processor's cache
 
 
 @dataclass(frozen=True)
@@ -111,21 +112,35 @@ class Depths:
         return Raster(x, y, np.ascontiguousarray(raster.depth[::sx, ::sy]))
 
     def _drawn(self, nofit: NoFit) -> Raster:
-        """Edge by edge over the whole grid: which places it has to their left, and how far it is from them."""
+        """Some edges at a time, over the whole grid: which places have them to their left, and how far off they are."""
         first = [int(np.ceil(v / self.pitch)) for v in nofit.box[:2]]
         last = [int(np.floor(v / self.pitch)) for v in nofit.box[2:]]
         xs, ys = (np.arange(f, e + 1) * self.pitch for f, e in zip(first, last, strict=True))
         inside = np.zeros((len(xs), len(ys)), dtype=bool)
-        apart = np.full(inside.shape, np.inf)
-        for x, y, ex, ey, per, y1, slope in _edge_rows(nofit).T:
+        apart = np.full(inside.shape, np.inf, dtype=np.float32)
+        rows = _edge_rows(nofit)
+        rows = rows[:, rows[4] > 0, None]
+        for n in range(0, rows.shape[1], _AT_ONCE):
+            x, y, ex, ey, per, y1, slope = rows[:, n : n + _AT_ONCE]
             crossed = np.where((y > ys) != (y1 > ys), x + (ys - y) * slope, -np.inf)
-            inside ^= crossed > xs[:, None]
-            px, py = (x - xs)[:, None], (y - ys)[None]
-            t = np.minimum(np.maximum(-(px * ex + py * ey) * per, 0.0), 1.0)
-            qx, qy = px + t * ex, py + t * ey
-            np.minimum(apart, qx * qx + qy * qy, out=apart)
-        depth = np.where(inside, np.sqrt(apart), 0.0).astype(np.float32)
+            inside ^= np.bitwise_xor.reduce(crossed[:, None] > xs[:, None], axis=0)
+            # Along the edge from its start, and off its line: each is a sum of what x and what y give.
+            length = np.sqrt(ex * ex + ey * ey)
+            ux, uy = ex * per * length, ey * per * length
+            along = _sums((xs - x) * ux, (ys - y) * uy)
+            along -= np.clip(along, 0, length[:, :, None].astype(np.float32))  # past either end
+            off = _sums((xs - x) * uy, (y - ys) * ux)
+            along *= along
+            off *= off
+            along += off
+            np.minimum(apart, along.min(axis=0), out=apart)
+        depth = np.where(inside, np.sqrt(apart), np.float32(0))
         return Raster(first[0], first[1], depth)
+
+
+def _sums(of_x: Floats, of_y: Floats) -> npt.NDArray[np.float32]:
+    """[edge, x, y] from [edge, x] and [edge, y]; to a tenth of a unit, which is enough for a grid."""
+    return of_x.astype(np.float32)[:, :, None] + of_y.astype(np.float32)[:, None]
 
 
 def _edge_rows(nofit: NoFit) -> Floats:

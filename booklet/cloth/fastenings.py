@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from booklet.cloth.amounts import in_ligne, zip_for_opening
+from booklet.cloth.amounts import in_ligne, loop_cut, loop_finished, zip_for_front, zip_for_opening
 from booklet.cloth.working import Units
-from booklet.drafting.buttons import hole_length
+from booklet.drafting.buttons import EIGHTH, THICK, hole_of
+from booklet.formula import parse_formula
 from booklet.language import say, tongue_of
 from booklet.model import ButtonMark, Notion, Working
 from booklet.prepare import Prepared
@@ -17,11 +18,15 @@ from booklet.reading.translations import joined
 from booklet.reading.yaml_source import Source
 from booklet.seams.runs import foot_names
 from booklet.sewing.operations.zip import Fitted, fitted
-from booklet.units import NBSP, in_inches, parse_length, show, told
+from booklet.units import NBSP, in_inches, parse_length, parse_ratio, show, show_percent, told
 
 ZIP_RULE = "opening less what the top stop stands below the stitch line; the next length that is sold"
 PASS_RULE = "(body + ease − ring) ÷ 2: an open zip adds twice its length"
+FRONT_RULE = "a separating zip: the front less collar and hem, and 2 to 3 % less (apparel-merchandising.com)"
 HOLE_RULE = "a buttonhole is the button's diameter and thickness long (sewing.about.com)"
+WRAP_RULE = "half of a strip wrapped round an odd button, and 1/8 in (thesewingcorner.blogspot.com)"
+LOOP_RULE = "a loop opens to its own length as a buttonhole to twice its own, and both its ends are sewn in"
+LOOP_SHORT = 0.5  # mm that a loop may be cut shorter by
 
 
 def zip_notions(
@@ -34,6 +39,8 @@ def zip_notions(
     collector: Collector,
 ) -> list[Notion]:
     """The zip that ends at the mark named: the next length sold, and what is taken off where that is longer."""
+    if "along" in spec:
+        return [_front_zip(style, prepared, spec, shop, units, where)]
     out = []
     copies = {c.id: c for c in prepared.copies}
     for step in prepared.seams.steps:
@@ -52,6 +59,40 @@ def zip_notions(
                 )  # fmt: skip
                 out.append(Notion(name, 1, "", f"1, {zip_words(size, units)}", note, sums))
     return out
+
+
+def _front_zip(
+    style: Source, prepared: Prepared, spec: Mapping[str, Any], shop: Shop, units: Units, where: Where
+) -> Notion:
+    """`zip: {along, off, less, kind}`: a separating zip for a whole edge, in the longest length sold that it holds."""
+    unit = str(style.data.get("units", "cm"))
+    try:
+        long = prepared.table.length_of(str(spec["along"]))
+    except Fault as bad:
+        raise Fault.of("notion-run", f"'{spec['along']}' cannot be measured: {bad}", where) from None
+    off = parse_length(spec.get("off", 0), unit, booklet_unit=units, where=where, name="off").mm
+    less = parse_ratio(spec.get("less", "2 %"), where=where, name="less")
+    most = zip_for_front(long, off, less)
+    if most <= 0:
+        raise Fault.of("notion-run", f"an edge of {show(long, units)} is too short for this zip", where)
+    held = [s for s in shop.zip_sizes[units] if s <= most + shop.warning]
+    size = max(held, default=most)
+    kind = (
+        tongue_of(units).said(joined(spec["kind"])) if spec.get("kind") else say(units, "amounts.separating")
+    )
+    name = say(units, "amounts.zip_kind", kind=kind)
+    sum_ = f"({show(long, units)} − {show(off, units)}) × (1 − {show_percent(less, units)}) = {show(most, units)}"
+    line = say(units, "amounts.zip_sold", sum=sum_, size=zip_words(size, units))
+    terms = (("edge", long), ("off", off), ("less", less))
+    note = say(units, "amounts.zip_note", opening=show(long, units))
+    return Notion(
+        name,
+        1,
+        "",
+        f"1, {zip_words(size, units)}",
+        note,
+        (Working(name, line, terms, size, "mm", FRONT_RULE),),
+    )
 
 
 def _zip_size(
@@ -148,8 +189,9 @@ def buttons_notion(prepared: Prepared, spec: Mapping[str, Any], where: Where, un
     first, spare = mine[rows[0]][0], int(spec.get("spare", 1))
     total = sum(each) + spare
     size = button_size(first.size, units)
-    hole = show(hole_length(first.size, first.thick), units)
+    hole = show(hole_of(first), units)
     said, thick = tongue_of(units).said, show_thin(first.thick, units)
+    wrapped = show(first.wrapped, units)
     called = say(units, "amounts.buttons")
     if spec.get("kind"):
         called = say(units, "amounts.buttons_kind", kind=said(joined(spec["kind"])))
@@ -158,6 +200,12 @@ def buttons_notion(prepared: Prepared, spec: Mapping[str, Any], where: Where, un
         units, "amounts.to_sew_on_spare" if spare else "amounts.to_sew_on", count=sum(each), spare=spare
     )
     note = say(units, "amounts.buttons_note", count=to_sew, thick=thick, hole=hole)
+    hole_sum = say(units, "amounts.hole_sum", size=size, thick=thick, hole=hole)
+    hole_terms: tuple[tuple[str, float], ...] = (("diameter", first.size), ("thickness", first.thick))
+    if first.wrapped > 0:
+        note = say(units, "amounts.buttons_round", count=to_sew, round=wrapped, hole=hole)
+        hole_sum = say(units, "amounts.hole_wrapped", round=wrapped, more=show(EIGHTH, units), hole=hole)
+        hole_terms = (("round it", first.wrapped), ("more", EIGHTH))
     count = " + ".join(f"{n} ({said(_row(row))})" for n, row in zip(each, rows, strict=True))
     sums = [
         Working(
@@ -166,9 +214,8 @@ def buttons_notion(prepared: Prepared, spec: Mapping[str, Any], where: Where, un
             total, "", "as drawn, and one spare",
         ),
         Working(
-            say(units, "amounts.buttonhole"), say(units, "amounts.hole_sum", size=size, thick=thick, hole=hole),
-            (("diameter", first.size), ("thickness", first.thick)),
-            hole_length(first.size, first.thick), "mm", HOLE_RULE,
+            say(units, "amounts.buttonhole"), hole_sum, hole_terms, hole_of(first), "mm",
+            WRAP_RULE if first.wrapped > 0 else HOLE_RULE,
         ),
     ]  # fmt: skip
     sums += [s for row in rows if (s := _spacing(row, mine[row], units)) is not None]
@@ -188,8 +235,11 @@ def _spacing(row: str, marks: list[ButtonMark], units: Units) -> Working | None:
     return Working(say(units, "amounts.spacing"), line, terms, apart, "mm", "distance ÷ (buttons − 1)")
 
 
-def button_notion(spec: Mapping[str, Any], sewn: int, unit: str, units: Units) -> Notion:
-    """Single buttons: as many as steps sew on and the spare ones."""
+def button_notion(
+    prepared: Prepared, spec: Mapping[str, Any], unit: str, units: Units, where: Where, collector: Collector
+) -> Notion:
+    """Single buttons: as many as steps sew on and the spare ones, and the loops that they must pass."""
+    sewn = sum(s.verb == "button" for s in prepared.seams.steps)
     size = parse_length(spec["diameter"], unit, booklet_unit=units, name="a button").mm
     spare = int(spec.get("spare", 0))
     note = say(units, "amounts.to_sew_on_spare" if spare else "amounts.to_sew_on", count=sewn, spare=spare)
@@ -198,7 +248,44 @@ def button_notion(spec: Mapping[str, Any], sewn: int, unit: str, units: Units) -
         (("sewn on", float(sewn)), ("spare", float(spare))), sewn + spare, "", "as sewn, and the spare ones",
     )  # fmt: skip
     name = say(units, "amounts.button_sized", size=button_size(size, units))
-    return Notion(name, sewn + spare, "", str(sewn + spare), note, (sum_,))
+    loops = _loops(prepared, spec, size, unit, units, where, collector)
+    return Notion(name, sewn + spare, "", str(sewn + spare), note, (sum_, *loops))
+
+
+def _loops(
+    prepared: Prepared,
+    spec: Mapping[str, Any],
+    size: float,
+    unit: str,
+    units: Units,
+    where: Where,
+    collector: Collector,
+) -> list[Working]:
+    """What each loop must be cut to pass round the button; a warning where the recipe cuts it shorter."""
+    thick = (
+        parse_length(spec["thick"], unit, booklet_unit=units, name="a button").mm
+        if "thick" in spec
+        else THICK
+    )
+    out = []
+    for step in (s for s in prepared.seams.steps if s.verb == "loop"):
+        piece, _, slit = str(step.spec["at"]).partition(".")
+        openings = (o for c in prepared.copies if c.piece.name == piece for o in c.openings if o.name == slit)
+        inside = next((o.mouth / 2 for o in openings), 0.0)
+        table = prepared.table
+        long = parse_formula(step.spec["long"], table.unit, step.where).evaluate(table.value, table.length_of)
+        least = loop_cut(loop_finished(size, thick), inside)
+        if long < least - LOOP_SHORT:
+            collector.warning(
+                "loop-short", step.where,
+                f"a loop of {show(long, units)} is too short for the button: it takes {show(least, units)}",
+                f"Write long: {show(least, units)} or more, or list a smaller button.",
+            )  # fmt: skip
+        sum_ = f"2 × ({show(size, units)} + {show_thin(thick, units)}) + 2 × {show(inside, units)} = {show(least, units)}"
+        line = say(units, "amounts.loop_sum", sum=sum_, long=show(long, units))
+        terms = (("diameter", size), ("thickness", thick), ("sewn in", inside), ("cut", long))
+        out.append(Working(say(units, "amounts.loop"), line, terms, least, "mm", LOOP_RULE))
+    return out
 
 
 def button_size(mm: float, units: Units) -> str:

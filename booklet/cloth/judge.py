@@ -10,7 +10,7 @@ of the user's files, so it names no line.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -72,12 +72,13 @@ def judge_plan(
             mine = tuple(by_id[n] for n in placing.copies)
             plies.append(_ply(placing, mine, by_key[placing.piece], sections[placing.section]))
     found += _all_once(plan, copies)
+    up = _side_up(plan, copies, by_key)
     for ply in plies:
         found += [
             *_matrix(ply),
             *_inside(ply, plan, gap),
             *_fold(ply),
-            *_faces(ply),
+            *_faces(ply, up),
             *_grain(ply),
             *_matched(ply, plan),
         ]
@@ -364,9 +365,29 @@ def _own_mirror(shape: shapely.Polygon) -> bool:
     return False
 
 
-def _faces(ply: _Ply) -> Iterator[Problem]:
-    """Laid open, each ply's side of the wearer tells which way up its paper lies. Laid folded, one of two plies cut
-    through at once comes out mirrored: that is right for the two of a pair and for outlines that are their own mirror."""
+def _asked_up(copy: Copy, cut: CutPiece) -> str:
+    """The side of the cloth that is up where a copy's paper lies as the copy is drawn; "" where either side will do."""
+    rule = copy.rule
+    if rule.how not in ("single", "same"):
+        return ""
+    if rule.face != "either":
+        return rule.face
+    if rule.how == "single" or _own_mirror(_drawn(copy, cut)):
+        return ""
+    return "down" if rule.fused else "up"
+
+
+def _side_up(plan: LayPlan, copies: Sequence[Copy], by_key: Mapping[str, CutPiece]) -> str:
+    """The side that the cloth shows in one layer: the wrong one only where every piece that asks for one asks for that."""
+    rules = {(c.piece.key, c.rule): c for c in copies if c.cloth == plan.cloth and c.piece.key in by_key}
+    asked = {_asked_up(copy, by_key[key]) for (key, _), copy in rules.items()}
+    return "down" if "down" in asked and "up" not in asked else "up"
+
+
+def _faces(ply: _Ply, up: str) -> Iterator[Problem]:
+    """In one layer each ply's side of the wearer tells which way up its paper lies, and the other way if the cloth shows
+    the other side than the ply is cut from. Laid folded, one of two plies cut through at once comes out mirrored: that
+    is right for the two of a pair and for outlines that are their own mirror."""
     placing, rule = ply.placing, ply.copies[0].rule
     if placing.on_fold:
         if len(ply.copies) != 1:
@@ -380,11 +401,13 @@ def _faces(ply: _Ply) -> Iterator[Problem]:
     spare = ply.section.layers == 2 and len(ply.copies) == 1
     if placing.spare != spare:
         yield _problem("plies", f"of {ply.called} a ply is said to be left over, or is and is not said")
-    one_face = rule.face != "either" or rule.how == "single"
+    one_face = rule.how == "single" or (rule.how == "same" and rule.face != "either")
     if ply.section.layers == 1:
         if len(ply.copies) != 1:
             yield _problem("plies", f"{ply.called} in a single layer gives one ply, not {len(ply.copies)}")
-        turned = placing.placing.mirrored != ply.copies[0].placing.mirrored
+        asked = _asked_up(ply.copies[0], ply.cut)
+        other_side = asked not in ("", up)
+        turned = placing.placing.mirrored != (ply.copies[0].placing.mirrored != other_side)
         if turned and (one_face or not _own_mirror(ply.whole)):
             yield _problem("face", f"{ply.called} is laid wrong side up for {ply.copies[0].id}")
         return

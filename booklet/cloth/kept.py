@@ -94,7 +94,10 @@ def hash_of(pieces: Sequence[LayPiece], ground: ClothGround, kind: LayKind) -> s
 
 @lru_cache(maxsize=256)
 def _told(piece: LayPiece) -> str:
-    return json.dumps(_plain(asdict(piece)), sort_keys=True)
+    told = asdict(piece)
+    if not piece.over:  # as before there were pieces that lie so
+        del told["over"]
+    return json.dumps(_plain(told), sort_keys=True)
 
 
 def _plain(value: Any) -> Any:

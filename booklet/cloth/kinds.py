@@ -7,9 +7,11 @@ on what was chosen. Nothing hangs on the clock, so the same pieces give the same
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import math
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field, replace
 
+from booklet.cloth.bounds import simple_bound
 from booklet.cloth.decode import ANY_WAY, GROWTH, Decoder, Gene, Laid
 from booklet.cloth.lay import PROVED, Lay, Placed, Recipe
 from booklet.cloth.orient import UNIT, Item, Made, Strip, Task, prepare_strip
@@ -171,9 +173,18 @@ class Table:
         return self._across(best)
 
     def _shortest(self, recipes: list[Recipe]) -> Recipe:
-        best = min(recipes, key=self.look)
-        if self.look(best) >= FAR:
+        best = self._shorter(recipes, FAR)
+        if best is None:
             raise CannotLay(self.refusals(recipes[-1]))
+        return best
+
+    def _shorter(self, recipes: Iterable[Recipe], under: float) -> Recipe | None:
+        """The first of the shortest, if it is shorter than `under`."""
+        best = None
+        for recipe in recipes:
+            length = self.look(recipe, under)
+            if length < under:
+                best, under = recipe, length
         return best
 
     def _parted(self) -> Recipe:
@@ -195,8 +206,8 @@ class Table:
                 )
                 for piece in self.pieces
             ]
-            better = min(moved, key=self.look, default=best)
-            if self.look(better) > self.look(best) - SAVES:
+            better = self._shorter(moved, self.look(best) - SAVES)
+            if better is None:
                 break
             best = better
         if self.look(best) >= FAR:
@@ -227,8 +238,8 @@ class Table:
                 for key in pairs
                 if key in best.single
             ]
-            better = min(moved, key=self.look, default=best)
-            if self.look(better) > self.look(best) - SAVES:
+            better = self._shorter(moved, self.look(best) - SAVES)
+            if better is None:
                 break
             best = better
         return best
@@ -238,32 +249,47 @@ class Table:
         for piece in self.pieces:
             if piece.may_cross and not piece.nap and not self.ground.one_way and not self._striped:
                 turned = replace(best, crossed=(*best.crossed, piece.key))
-                if self.look(turned) < self.look(best) - SAVES:
-                    best = turned
+                best = self._shorter([turned], self.look(best) - SAVES) or best
         return best
 
     @property
     def _striped(self) -> bool:
         return bool(self.ground.along or self.ground.across)
 
-    def look(self, recipe: Recipe) -> float:
-        """The length of a lay by a few orders alone; FAR where there is none."""
-        if recipe not in self._known:
-            self._known[recipe] = self._looked(recipe)
-        return self._known[recipe]
+    def look(self, recipe: Recipe, under: float = FAR) -> float:
+        """The length of a lay by a few orders alone; FAR, or any length not under `under`, where it isn't shorter."""
+        known = self._known.get(recipe)
+        if known is None:
+            known = self._looked(recipe, under)
+            if known < under or under >= FAR:
+                self._known[recipe] = known
+        return known
 
-    def _looked(self, recipe: Recipe) -> float:
+    def _looked(self, recipe: Recipe, under: float) -> float:
         stretches = self.stretches(recipe)
         if len(stretches) > 1 and not all(s.pieces for s in stretches):
             return FAR
-        total = 0.0
+        tasks = []
         for stretch in stretches:
             task, refusals = self._task(stretch)
             if refusals:
                 return FAR
-            total += _quick(task) / UNIT
+            tasks.append(task)
+        gap = self.ground.gap
+        left = under - _cloth_length(recipe.kind, 0, gap)
+        if recipe.kind == "cross_fold":
+            left /= 2
+        least = [simple_bound(task) / UNIT for task in tasks]
+        left -= sum(least)
+        total = 0.0
+        for task, bound in zip(tasks, least, strict=True):
+            if left <= 0:
+                return FAR
+            length = _quick(task, math.ceil((left + bound) * UNIT)) / UNIT
             self.used += len(_LOOKS)
-        return _cloth_length(recipe.kind, total, self.ground.gap)
+            left -= length - bound
+            total += length
+        return _cloth_length(recipe.kind, total, gap)
 
     # -------------------------------------------------------------- what is laid
 
@@ -392,9 +418,9 @@ class Table:
 _LOOKS = (("area", ANY_WAY), ("long", ANY_WAY), ("long", GROWTH), ("tall", ANY_WAY))
 
 
-def _quick(task: Task) -> int:
-    """The end of the shortest lay by a few orders, units."""
-    decoder, limit = Decoder(task), _limit(task)
+def _quick(task: Task, most: int) -> int:
+    """The end of the shortest lay by a few orders, units; FAR where none is as short as `most`."""
+    decoder, limit = Decoder(task), min(_limit(task), most)
     shapes = [task.shapes[item.shape] for item in task.items]
     numbers = range(len(shapes))
     orders = {
@@ -402,7 +428,7 @@ def _quick(task: Task) -> int:
         "long": sorted(numbers, key=lambda n: (-shapes[n].size[0], -shapes[n].size[1])),
         "tall": sorted(numbers, key=lambda n: (-shapes[n].size[1], -shapes[n].size[0])),
     }
-    end = 0 if not task.items else int(FAR)
+    end = 0 if not task.items else int(FAR) * UNIT
     for name, rule in _LOOKS:
         laid = decoder.lay([(n, task.items[n].ways[0], rule) for n in orders[name]], min(limit, end))
         if laid:

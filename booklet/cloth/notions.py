@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from booklet.cloth.buying import cloth_weight
+from booklet.cloth.buying import cloth_thick, cloth_weight
 from booklet.cloth.fastenings import button_notion, buttons_notion, zip_notions
 from booklet.cloth.needles import needle_for, stitches_an_inch
 from booklet.cloth.tapes import boning_notion, elastic_notions, piping_notion, tape_notion, with_length
@@ -86,7 +86,8 @@ def _in_english(
 
 def _thread(at: Listing, raw: Mapping[str, Any], where: Where) -> list[Notion]:
     colour = str(raw.get("colour", ""))
-    made = thread_notion(str(raw["thread"]), at.words, at.threads, at.shop, at.units, colour)
+    thick = cloth_thick(at.style)
+    made = thread_notion(str(raw["thread"]), at.words, at.threads, at.shop, at.units, colour, thick)
     if "count" not in raw:
         return [made]
     spools, size = int(raw["count"]), made.workings[0].terms[-1][1]
@@ -139,8 +140,7 @@ def _buttons(at: Listing, raw: Mapping[str, Any], where: Where) -> list[Notion]:
 
 def _button(at: Listing, raw: Mapping[str, Any], where: Where) -> list[Notion]:
     spec = _spec(raw, "button")
-    sewn = sum(s.verb == "button" for s in at.prepared.seams.steps)
-    made = button_notion(spec, sewn, at.unit, at.units)
+    made = button_notion(at.prepared, spec, at.unit, at.units, where, at.collector)
     return [_counted(at, made, int(spec.get("count", 1)) + int(spec.get("spare", 0)), where)]
 
 

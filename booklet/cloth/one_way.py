@@ -5,10 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 from booklet.cloth.cloths import ClothToLay
-from booklet.cloth.coarse import coarse
-from booklet.cloth.engine import PLAIN, lay_on
-from booklet.cloth.pieces import CannotLay, LayKind
-from booklet.cloth.plan_of import amounts_of
+from booklet.cloth.engine import PLAIN, lays
+from booklet.cloth.orient import Made
+from booklet.cloth.plan_of import plan_of
 from booklet.cloth.working import Units
 from booklet.model import LayPlan
 from booklet.reading.shop import Shop
@@ -24,24 +23,16 @@ def tops_to_one_end(lay: LayPlan) -> bool:
     return all(way.real * ways[0].real > 0 and abs(way.imag) < ACROSS * abs(way) for way in ways)
 
 
-def one_way_buy(cloth: ClothToLay, best: LayPlan, shop: Shop, units: Units) -> float | None:
-    """What to buy, mm, on the width of the recommended lay if all tops must lie to one end; None where nothing fits so.
+def one_way_lays(
+    cloth: ClothToLay, best: LayPlan, shop: Shop, units: Units, made: Made | None = None
+) -> tuple[LayPlan, ...]:
+    """Plans on the width of the recommended lay with all tops to one end, the least to buy first; none where nothing
+    fits so, or where that lay is one of them.
 
-    A placing pass with coarse outlines, laid as that lay is and open: enough for sure, maybe a little more than a search
-    would find.
+    A placing pass of the lays along the cloth: enough for sure, maybe a little more than a search would find.
     """
     if best.one_way or tops_to_one_end(best):
-        return best.buy_mm
+        return ()
     ground = replace(cloth.ground(best.width_mm, shop), one_way=True)
-    pieces = tuple(coarse(p) for p in cloth.pieces)
-    kinds: tuple[LayKind, ...] = (
-        "open",
-        *((best.kind,) if best.kind in PLAIN and best.kind != "open" else ()),
-    )
-    found = []
-    for kind in kinds:
-        try:
-            found.append(amounts_of(lay_on(pieces, kind, ground), cloth, shop, units)[1])
-        except CannotLay:
-            continue
-    return max(best.buy_mm, min(found)) if found else None
+    found = lays(cloth.pieces, ground, kinds=PLAIN, made=made).lays
+    return tuple(replace(plan_of(lay, cloth, best.width_mm, shop, units), one_way=True) for lay in found)

@@ -135,14 +135,14 @@ class Task:
 
 
 def ways_of(piece: LayPiece, kind: StripKind, mirrored_twin: bool) -> tuple[Way, ...]:
-    """The ways round that give the right ply; `mirrored_twin` is the other of a pair in an open lay."""
+    """The ways round that give the right ply; `mirrored_twin` is the other of a pair in one layer."""
     if piece.fold_edge is not None and kind in ("fold", "side_fold"):
         ways = [AS_DRAWN, OVER_ENDWISE]
     elif piece.either_face or kind != "open":
         # Face down in two layers only swaps which of them gives the left and which the right, or the one that is used.
         # Between two folds a half piece turned over across lies on the far one.
         ways = [AS_DRAWN, HALF_TURN, OVER_ACROSS, OVER_ENDWISE]
-    elif mirrored_twin:
+    elif mirrored_twin != piece.over:
         ways = [OVER_ACROSS, OVER_ENDWISE]
     else:
         ways = [AS_DRAWN, HALF_TURN]

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import Literal
 
 import numpy as np
@@ -56,7 +57,8 @@ class LayPiece:
     'whole' is a piece whose mirror image is itself. `turnable` says that any ply may be cut either face up: its cloth
     has no right side, or the piece is symmetric. `nap`: all tops to the same end. `may_cross`: the grain may also lie
     across the cloth. `match`: the point that lies on the repeat of a striped or checked cloth; of a half piece on its
-    fold edge's side of the drawing.
+    fold edge's side of the drawing. `over`: in one layer a 'single' or 'same' lies with its paper face down instead,
+    since it is drawn for the other side of the wearer or of the cloth.
     """
 
     key: str
@@ -68,6 +70,7 @@ class LayPiece:
     turnable: bool = False
     may_cross: bool = False
     match: complex | None = None
+    over: bool = False
 
     @property
     def either_face(self) -> bool:
@@ -97,6 +100,11 @@ class CannotLay(Fault):
 
 def faults_of(piece: LayPiece) -> list[Refusal]:
     """What is wrong with a piece by itself, whatever the cloth."""
+    return list(_faults_of(piece))
+
+
+@lru_cache(maxsize=1024)
+def _faults_of(piece: LayPiece) -> tuple[Refusal, ...]:
     found: list[Refusal] = []
     if piece.count < 1 or (piece.mode == "pair" and piece.count % 2):
         found.append(
@@ -110,7 +118,7 @@ def faults_of(piece: LayPiece) -> list[Refusal]:
     points = np.array(piece.outline, dtype=complex)
     if len(points) < 3 or not np.isfinite(points).all():
         found.append(Refusal(piece.key, "outline", f"the outline of piece {piece.key} has no area"))
-        return found
+        return tuple(found)
     polygon = shapely.Polygon(np.column_stack([points.real, points.imag]))
     if not polygon.is_valid:
         where = shapely.is_valid_reason(polygon).replace("[", " near (").replace("]", ")")
@@ -121,7 +129,7 @@ def faults_of(piece: LayPiece) -> list[Refusal]:
         found.append(
             Refusal(piece.key, "outline", f"the outline of piece {piece.key} has an area under 1 mm²")
         )
-    return found
+    return tuple(found)
 
 
 def fold_faults(piece: LayPiece) -> list[Refusal]:
@@ -145,21 +153,25 @@ def fold_faults(piece: LayPiece) -> list[Refusal]:
 
 def crossing_fault(piece: LayPiece) -> list[Refusal]:
     """A half piece has its fold edge on its outline and lies on one side of it, whichever way the line runs."""
+    return list(_crossing_fault(piece))
+
+
+@lru_cache(maxsize=1024)
+def _crossing_fault(piece: LayPiece) -> tuple[Refusal, ...]:
     if piece.fold_edge is None or abs(piece.fold_edge[1] - piece.fold_edge[0]) < 1.0:
-        return []
+        return ()
     a, b = piece.fold_edge
     ring = shapely.LinearRing([(z.real, z.imag) for z in piece.outline])
     away = max(ring.distance(shapely.Point(z.real, z.imag)) for z in (a, b))
     if away > FOLD_STRAIGHT:
-        return [
-            Refusal(piece.key, "fold edge", f"the fold edge of piece {piece.key} lies {away:.1f} mm off it")
-        ]
+        what = f"the fold edge of piece {piece.key} lies {away:.1f} mm off it"
+        return (Refusal(piece.key, "fold edge", what),)
     off = ((np.array(piece.outline) - a) * np.conj((b - a) / abs(b - a))).imag
     across = min(float(off.max()), float(-off.min()))
     if across <= FOLD_STRAIGHT:
-        return []
+        return ()
     what = f"piece {piece.key} passes its own fold line by {across:.1f} mm"
-    return [Refusal(piece.key, "fold edge", what, "Draw the half on one side of its fold edge.")]
+    return (Refusal(piece.key, "fold edge", what, "Draw the half on one side of its fold edge."),)
 
 
 def opened(piece: LayPiece) -> LayPiece:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
 import shapely
 
+from booklet.cloth.faces import mixes, side_up
 from booklet.cloth.pieces import LayPiece
 from booklet.cutting.outline import half_of
 from booklet.model import Copy, CutPiece, CutRule
@@ -80,12 +81,23 @@ def lay_pieces(
             mode = "same"
         else:
             mode = "whole" if folded else "single"
-        turnable = rule.how == "same" and _mirrors(pts)
+        turnable = rule.how == "same" and rule.face == "either" and mirrors(pts)
         match = None if cut.piece.match is None else turn.apply(cut.piece.match)
         out.append(
             LayPiece(name, pts, mode, rule.count, edge, cut.piece.nap, turnable, cut.piece.may_cross, match)
         )
-    return tuple(out), drawn
+    return _turned_over(out, drawn), drawn
+
+
+def _turned_over(pieces: Sequence[LayPiece], drawn: Mapping[str, Drawn]) -> tuple[LayPiece, ...]:
+    """The pieces, marked where in one layer their paper lies face down: drawn for the other side of the wearer, or, on a
+    cloth cut from both its sides, for the wrong side."""
+    sides = [side_up(drawn[p.key].copies[0].rule, p.turnable) for p in pieces]
+    both = mixes(sides)
+    return tuple(
+        replace(p, over=True) if drawn[p.key].copies[0].placing.mirrored != (both and side == "down") else p
+        for p, side in zip(pieces, sides, strict=True)
+    )
 
 
 def ring_of(path: Path) -> tuple[complex, ...]:
@@ -106,7 +118,7 @@ def _fold_ends(cut: CutPiece, half: Path, turn: Placement) -> tuple[complex, com
     return turn.apply(complex(far[0])), turn.apply(complex(far[-1]))
 
 
-def _mirrors(pts: tuple[complex, ...]) -> bool:
+def mirrors(pts: tuple[complex, ...]) -> bool:
     """Whether a ring is its own mirror image, across or along."""
     z = np.array(pts)
     mid = complex((z.real.min() + z.real.max()) / 2, (z.imag.min() + z.imag.max()) / 2)

@@ -64,7 +64,7 @@ def _laid(piece: LayPiece, key: str, split: Split, drawn: Drawn) -> LayPiece:
     ring = ring_of(drawn.whole.placed(drawn.turn))
     part = replace(piece, key=key, outline=ring, fold_edge=None, match=None)
     if split.at == "fold":
-        return replace(part, mode="pair", count=2 * piece.count, turnable=False)
+        return replace(part, mode="pair", count=2 * piece.count, turnable=False, over=False)
     return part
 
 

@@ -1,7 +1,8 @@
 """Cloth: each cloth of the style with its pieces laid out, and the length to buy.
 
 A style has one budget of evaluations, spent on the chosen width of the cloth with most plies; everything else gets a
-placing pass. A kept lay is used as it stands; a kept order of other outlines is laid once more instead of a search.
+placing pass. A kept lay is used as it stands; an order kept of other outlines is laid once more instead of a search,
+one of another width besides it.
 """
 
 from __future__ import annotations
@@ -14,6 +15,7 @@ from typing import Literal
 from booklet.cloth.chart_base import base_length
 from booklet.cloth.cloths import (
     KINDS,
+    SAME_WIDTH,
     ClothToLay,
     cloths_to_lay,
     least_width,
@@ -23,12 +25,12 @@ from booklet.cloth.cloths import (
     width_problems,
 )
 from booklet.cloth.coarse import coarse, trued
-from booklet.cloth.engine import PLAIN, Lay, lays, relaid, useful
+from booklet.cloth.engine import PLAIN, Lay, lays, refusals_of, relaid, useful
 from booklet.cloth.judge import judge_plan
 from booklet.cloth.kept import KeptLays, genes_of, hash_of, lay_of
 from booklet.cloth.kinds import Table
-from booklet.cloth.lay import Recipe
-from booklet.cloth.one_way import one_way_buy
+from booklet.cloth.lay import Recipe, widened
+from booklet.cloth.one_way import one_way_lays, tops_to_one_end
 from booklet.cloth.orient import Made
 from booklet.cloth.pieces import ClothGround, LayKind
 from booklet.cloth.plan_of import amounts_of, plan_of
@@ -148,6 +150,7 @@ class Laying:
             plans += self._plans(on)[:1]
         plans = self._bound(plans, (chosen, *others))
         parted = self._parted(plans[0], chosen) if chosen.lays and self.true is None else None
+        one_way = self._one_way(plans)
         return ClothNeed(
             cloth.key,
             tongue_of(self.units).said(joined(cloth.title)),
@@ -160,7 +163,8 @@ class Laying:
             least_mm=least_width(cloth, shop),
             savings=tuple(self._savings(plans, chosen, parted)),
             split_lay=parted and parted[1],
-            one_way_mm=self._one_way(plans),
+            one_way_mm=None if one_way is None else one_way.buy_mm,
+            one_way_lay=None if one_way is None or one_way in plans else one_way,
         )
 
     # -------------------------------------------------------------- laying
@@ -195,19 +199,20 @@ class Laying:
             kind for kind in self.kinds if kind not in kinds and (not held or self.thorough or kind in PLAIN)
         ]
         again = []
+        done = False  # whether an order kept of this width is laid, which no search is likely to better
         for kind in left:
             order = self.kept.order(cloth.key, kind, width, cloth.pieces)
             genes = genes_of(order) if order is not None else None
             if order is not None and genes is not None:
                 again.append(relaid(cloth.pieces, ground, order.recipe, genes, self.made))
-        kept_orders = bool([lay for lay in again if lay is not None])
+                done = done or (again[-1] is not None and abs(order.width - width) < SAME_WIDTH)
         again += [
             relaid(cloth.pieces, ground, lay.recipe, lay.genes, self.made)
             for lay in like
             if lay.recipe and lay.genes
         ]
         candidates = [lay for lay in again if lay is not None]
-        searched = 0 if kept_orders else evaluations
+        searched = 0 if done else evaluations
         told = f"Laying {cloth.title}, {sold_wide(width, self.units)}"
         watched = counted(self.doing, told, searched, self.stop)
         found = lays(cloth.pieces, ground, searched, candidates, watched, left, self.made)
@@ -246,6 +251,27 @@ class Laying:
         )
         return None
 
+    def best(self, on: OnWidth) -> Lay:
+        """The lay recommended of a width, as the booklet takes it. IndexError where there is none."""
+        return on.lays[in_order([self._offer(lay) for lay in on.lays], on.most)[0]]
+
+    def kept_on(self, ground: ClothGround) -> list[Lay]:
+        """What the kept lays give on a ground of any width: their orders laid on it, and those of narrower cloth as they
+        stand."""
+        cloth = self.cloth
+        orders = [self.kept.order(cloth.key, kind, ground.width, cloth.pieces) for kind in self.kinds]
+        found = [
+            relaid(cloth.pieces, ground, order.recipe, genes, self.made)
+            for order in orders
+            if order is not None and (genes := genes_of(order)) is not None
+        ]
+        for width in cloth.widths if not any(cloth.repeat) else ():
+            narrow = cloth.ground(width, self.shop)
+            if narrow.width <= ground.width:
+                held = [self._held(width, narrow, kind) for kind in self.kinds]
+                found += [widened(lay, ground.width) for lay in held if lay is not None]
+        return [lay for lay in found if lay is not None]
+
     def judged(self, plan: LayPlan) -> list[Problem]:
         """What an independent look finds wrong with a plan."""
         return list(judge_plan(plan, self.cloth.plies, self.cuts, self.shop.gap))
@@ -254,7 +280,7 @@ class Laying:
 
     def _plans(self, on: OnWidth) -> list[LayPlan]:
         """Each lay as a plan, judged; the recommended one first."""
-        why = "" if any(lay.kind == "fold" for lay in on.lays) else open_words(self.cloth, self.units)
+        why = self._why_open(on.ground)
         made = [
             plan_of(
                 lay,
@@ -262,7 +288,7 @@ class Laying:
                 on.width,
                 self.shop,
                 self.units,
-                why,
+                why if lay.kind == "open" else "",
                 lay.kind in on.held,
             )
             for lay in on.lays
@@ -275,6 +301,12 @@ class Laying:
                 )
         order = in_order([_told(plan) for plan in made], on.most)
         return [replace(made[k], recommended=n == 0) for n, k in enumerate(order)]
+
+    def _why_open(self, ground: ClothGround) -> str:
+        """Why the cloth is not folded, where what it is cut into is the reason and not its width."""
+        against = refusals_of(self.cloth.pieces, "fold", ground.width, ground.gap)
+        useless = bool(against) and all(refusal.reason == "no use" for refusal in against)
+        return open_words(self.cloth, self.units) if useless else ""
 
     def _bound(self, plans: list[LayPlan], widths: Sequence[OnWidth]) -> list[LayPlan]:
         """The recommended plans with the piece that decides their length, where the chart of widths tells another one."""
@@ -298,11 +330,15 @@ class Laying:
             return listed
         return base_length(self.cloth, self.shop, best[0].kind)
 
-    def _one_way(self, plans: Sequence[LayPlan]) -> float | None:
-        """To buy with a nap, mm; for the cloth with most plies alone, and not for a size that is only placed."""
+    def _one_way(self, plans: Sequence[LayPlan]) -> LayPlan | None:
+        """How to lay it with a nap: the recommended plan itself where that will do. For the cloth with most plies alone,
+        and not for a size that is only placed."""
         if not plans or not self.cloth.most or self.cloth.fusible or self.true is not None:
             return None
-        return one_way_buy(self.cloth, plans[0], self.shop, self.units)
+        if tops_to_one_end(plans[0]):
+            return plans[0]
+        found = one_way_lays(self.cloth, plans[0], self.shop, self.units, self.made)
+        return next((plan for plan in found if not self.judged(plan)), None)
 
     def _binding(self, lay: Lay, ground: ClothGround) -> str:
         """The piece without which the lay would be shortest, by a quick look."""

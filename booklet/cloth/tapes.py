@@ -64,7 +64,7 @@ def elastic_notions(prepared: Prepared, spec: Mapping[str, Any], unit: str, unit
         terms = []
         for side, e, count in cuts:
             terms += [
-                (f"{side}girth", e.body), (f"{side}less", e.less), (f"{side}overlap", e.overlap),
+                (f"{side}girth", e.body), (f"{side}less", e.less_mm or e.less), (f"{side}overlap", e.overlap),
                 (f"{side}pieces", float(count)),
             ]  # fmt: skip
         note = "; ".join(
@@ -107,9 +107,10 @@ def _elastic_sum(side: str, e: Elastic, count: int, units: Units) -> str:
     tongue = tongue_of(units)
     fits = e.fits.replace("_", " ")
     fits = fits if tongue.language == OWN else tongue.words.name(f"body.{e.fits}", e.fits)
+    less = show(e.less_mm, units) if e.less_mm > 0 else show_percent(e.less, units)
     one = say(
-        units, "amounts.elastic_sum", fits=fits, body=show(e.body, units), less=show_percent(e.less, units),
-        overlap=show(e.overlap, units),
+        units, "amounts.elastic_less" if e.less_mm > 0 else "amounts.elastic_sum", fits=fits, less=less,
+        body=show(e.body, units), overlap=show(e.overlap, units),
     )  # fmt: skip
     one = _of_side(side, one, units)
     if count == 1:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Literal
 
 from booklet.cloth.amounts import round_up
@@ -41,6 +42,12 @@ def tenths(mm: float, units: Units) -> str:
 def sold_wide(mm: float, units: Units) -> str:
     """A cloth's width as it is sold, in whole centimetres or inches: '150 cm', '59 in'."""
     return told(f"{mm / MM_PER['in']:.0f}{NBSP}in" if units == "in" else f"{mm / 10:.0f}{NBSP}cm", units)
+
+
+def wide_enough(mm: float, units: Units) -> str:
+    """The next whole centimetre or inch of a cloth's width that is no narrower."""
+    step = MM_PER["in"] if units == "in" else 10.0
+    return sold_wide(math.ceil(mm / step - 1e-6) * step, units)
 
 
 def plural(count: int, one: str, more: str = "") -> str:

@@ -22,7 +22,10 @@ def dxf(
     out: Annotated[
         Path | None,
         typer.Option(
-            "-o", "--out", metavar="FILE", help="The DXF file. Without it STYLE-BODY.dxf in this folder."
+            "-o",
+            "--out",
+            metavar="FILE",
+            help="The DXF file. Without it STYLE_TITLE_BODY.dxf in this folder.",
         ),
     ] = None,
 ) -> None:
@@ -35,7 +38,7 @@ def dxf(
 
     wanted = one_size(size, None)
     given = read_inputs(style, body, shop, option or (), units, sizes=wanted, language=language)
-    target = file_path(out, given.default_name.removesuffix("-a4"), ".dxf")
+    target = file_path(out, given.whose, ".dxf")
     with working("Drafting and cutting"):
         count, problems = write_dxf(given, target)
     tell([p for p in problems if p.severity == "warning"])

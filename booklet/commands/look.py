@@ -24,7 +24,10 @@ def look(
     out: Annotated[
         Path | None,
         typer.Option(
-            "-o", "--out", metavar="FOLDER", help="Where the pictures go. Without it STYLE-BODY-look here."
+            "-o",
+            "--out",
+            metavar="FOLDER",
+            help="Where the pictures go. Without it STYLE_TITLE_BODY_look here.",
         ),
     ] = None,
     draft: Annotated[
@@ -46,7 +49,7 @@ def look(
 
     wanted = one_size(size, None)
     given = read_inputs(style, body, shop, option or (), units, "a4", width, sizes=wanted, language=language)
-    folder = out or Path(given.default_name.removesuffix("-a4") + "-look")
+    folder = out or Path(given.whose + "_look")
     with working("Drafting") as doing:
         job = job_of(given, doing)
     with working("Painting"):

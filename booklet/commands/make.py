@@ -80,7 +80,11 @@ def make(
     out: Annotated[
         Path | None,
         typer.Option(
-            "-o", "--out", metavar="FILE", help="The PDF. Without it STYLE-BODY-PAPER.pdf in this folder."
+            "-o",
+            "--out",
+            metavar="FILE",
+            help="The PDF. Without it a name in this folder from style, size, contents and paper, such as "
+            "T-21_Bib-apron_Size-M_booklet_A4.pdf.",
         ),
     ] = None,
     pack: Annotated[
@@ -116,7 +120,7 @@ def make(
     A PDF of that name is replaced only when the new one is complete. A finished booklet is kept in your cache, so that
     the same one is there at once the next time (never with --fresh or BOOKLET_NO_CACHE=1).
     """
-    from booklet.inputs import SheetWords, kinds_also, one_size, pdf_path, read_inputs
+    from booklet.inputs import SheetWords, beside_pdf, kinds_also, one_size, pdf_path, read_inputs
     from booklet.printing.files import write_beside
 
     kinds = kinds_also(also)
@@ -133,16 +137,17 @@ def make(
             on, how = sheets_on(name, printed_on)
             return read(on or paper, how)
 
-        return _make_papers(read_on, papers, out, previews, fresh)
+        return _make_papers(read_on, papers, out, kinds, previews, fresh)
     given = read(paper, printed_on)
     target = pdf_path(out, given.default_name)
+    beside = {kind: beside_pdf(target, kind) for kind in kinds}
     kept = _kept(given, kinds, fresh)
     pictures = _pictures(given, target.stem) if previews else {}
     write_beside(target, kept.pdf)
     for name, png in pictures.items():
         write_beside(target.with_name(name), png)
     for kind, text in kept.said["also"].items():
-        write_beside(target.with_suffix("." + kind), text.encode("utf-8"))
+        write_beside(beside[kind], text.encode("utf-8"))
     tell([Problem("made", severity, None, text) for severity, text in kept.said["problems"]])
     print(f"Wrote {target}: {kept.said['pages']}")
     if pictures:
@@ -165,22 +170,30 @@ def _shown(given: Inputs) -> list[tuple[str, bytes]]:
 
 
 def _make_papers(
-    read: Callable[[str], Inputs], asked: str, out: Path | None, previews: bool, fresh: bool
+    read: Callable[[str], Inputs],
+    asked: str,
+    out: Path | None,
+    kinds: Sequence[str],
+    previews: bool,
+    fresh: bool,
 ) -> None:
-    """The same booklet on several papers, and pictures of it."""
+    """The same booklet on several papers, its instructions for a screen, and pictures of it."""
+    from booklet.inputs import file_name
     from booklet.packing import make_papers, papers_asked, target_of, write_files
+    from booklet.reading.packs import FULL
 
-    papers = papers_asked(asked)
-    first = read(papers[0])
-    target = target_of(out, first.default_name.replace(f"-{papers[0]}", "", 1))
+    given = [read(paper) for paper in papers_asked(asked)]
+    first = given[0]
+    pack = first.pack.name if first.pack is not None else FULL
+    target = target_of(out, first.whose if pack == FULL else f"{first.whose}_{file_name(pack)}")
     said: list[tuple[Severity, str]] = []
 
-    def one_pdf(given: Inputs) -> bytes:
-        kept = _kept(given, (), fresh)
+    def one_pdf(one: Inputs, also: Sequence[str]) -> tuple[bytes, dict[str, str]]:
+        kept = _kept(one, also, fresh)
         said.extend((severity, text) for severity, text in kept.said["problems"])
-        return kept.pdf
+        return kept.pdf, kept.said["also"]
 
-    files = make_papers(read, papers, one_pdf, _shown if previews else None)
+    files = make_papers(given, one_pdf, kinds, _shown if previews else None)
     write_files(target, files)
     tell([Problem("made", severity, None, text) for severity, text in dict.fromkeys(said)])
     print(f"Wrote {target}: {', '.join(files)}.")

@@ -1,6 +1,7 @@
 """`buttons:` rows of buttons and buttonholes along a line of a piece, at even places. Lengths in mm.
 
-Length of a buttonhole: the button's diameter and thickness (sewing.about.com, 'How to make a buttonhole'). Its end
+Length of a buttonhole: the button's diameter and thickness (sewing.about.com, 'How to make a buttonhole'), or for a ball
+or an odd button half of a strip wrapped round it, and 1/8 in. Its end
 lies past the button's middle by 1/8 in on the side that the button pulls to: past the line of a hole across it, above
 the button in a hole along the line (same source; 1/8 in below the top also in ICAR household course, buttons).
 """
@@ -19,6 +20,7 @@ from booklet.problems import nearest
 
 PAST = 3.0  # mm from a hole's end to the button's middle; 1/8 in, see above
 THICK = 2.5  # mm of a button that doesn't say (common practice, no source)
+EIGHTH = 25.4 / 8  # mm
 MOST = 40  # buttons in a row
 
 
@@ -27,9 +29,20 @@ def hole_length(size: float, thick: float) -> float:
     return size + thick
 
 
-def hole_ends(at: complex, way: complex, size: float, thick: float) -> tuple[complex, complex]:
+def wrapped_hole(round_it: float) -> float:
+    """Buttonhole for a ball or an odd button: half of a strip wrapped round it, and 1/8 in
+    (thesewingcorner.blogspot.com, May 2013)."""
+    return round_it / 2 + EIGHTH
+
+
+def hole_of(mark: ButtonMark) -> float:
+    """The buttonhole for a row's buttons, by their diameter and thickness or by the strip wrapped round one."""
+    return wrapped_hole(mark.wrapped) if mark.wrapped > 0 else hole_length(mark.size, mark.thick)
+
+
+def hole_ends(at: complex, way: complex, long: float) -> tuple[complex, complex]:
     """The cut of a hole for a button at `at`; `way` is the unit direction that it lies in, away from its pulling end."""
-    return at - way * PAST, at + way * (hole_length(size, thick) - PAST)
+    return at - way * PAST, at + way * (long - PAST)
 
 
 def even_places(
@@ -68,6 +81,12 @@ def _row(asked: Asked, shape: Shape, name: str) -> list[ButtonMark]:
     path, turned = _begun(asked, shape, path)
     size = asked.amount("size")
     thick = asked.amount("thick", default=THICK)
+    wrapped = asked.amount("round", default=0.0)
+    if wrapped and wrapped < 2 * size:
+        raise asked.fault(
+            "button-size", f"a strip round the buttons of {asked.key}.{name} comes out {wrapped:.1f} mm, they {size:.1f} mm "
+            "across", "Wrap a strip round the widest part: it is at least twice the diameter.",
+        )  # fmt: skip
     if not (size > 1 and thick > 0):
         raise asked.fault(
             "button-size", f"the buttons of {asked.key}.{name} come out {size:.1f} mm across and {thick:.1f} mm thick",
@@ -83,11 +102,11 @@ def _row(asked: Asked, shape: Shape, name: str) -> list[ButtonMark]:
         inward = way * (-1j if turned else 1j)  # of an edge, which runs clockwise
         at = path.point(s) + inward * inside
         lies = way if along else _inwards(shape, at, way * 1j)
-        ends = hole_ends(at, lies, size, thick)
+        ends = hole_ends(at, lies, wrapped_hole(wrapped) if wrapped else hole_length(size, thick))
         for kind, side in _kinds(holes):
             both = ends if kind == "buttonhole" else (at, at)
             place = (words, inside if run else None, asked.words("from"), s)
-            out.append(ButtonMark(name, kind, at, both, side, along, size, thick, *place))
+            out.append(ButtonMark(name, kind, at, both, side, along, size, thick, *place, wrapped))
     return out
 
 

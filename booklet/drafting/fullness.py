@@ -1,4 +1,4 @@
-"""The arithmetic of fullness: pleats, gathers, circle skirts and circular flounces. Lengths in one unit, whichever."""
+"""The arithmetic of fullness: pleats, circle skirts and circular flounces. Lengths in one unit, whichever."""
 
 from __future__ import annotations
 
@@ -7,14 +7,6 @@ from dataclasses import dataclass
 
 # Take-up of one pleat in depths (one hidden fold is one depth deep). NIMI TP p202-204; double box: BoxFold.
 TAKE_UP = {"knife": 2.0, "tuck": 2.0, "box": 4.0, "inverted": 4.0, "double box": 8.0}
-
-# Cloth to finished length by use. CWU ch11 (least); NIMI TP p210 (usual); NIMI TT p250 (tiers); StitchCoach (ruffles).
-GATHERS: dict[str, tuple[float, float]] = {
-    "gathers": (2.0, 3.0),
-    "tier": (1.5, 2.0),
-    "ruffle": (1.5, 3.0),
-}
-LEAST_GATHERS = 1.5
 
 # The share of a whole circle, by name.
 PARTS = {"full": 1.0, "three-quarter": 0.75, "half": 0.5, "quarter": 0.25}
@@ -52,17 +44,6 @@ def strips_of(cloth: float, width: float, join: float) -> int:
     return math.ceil(cloth / (width - join) - 1e-9)
 
 
-def gathers_told(cloth: float, finished: float, use: str = "gathers") -> str:
-    """What is out of the ordinary about a ratio of gathers, in words; nothing where it is within the trade's range."""
-    ratio = cloth / finished
-    low, high = GATHERS[use]
-    if ratio < LEAST_GATHERS - 1e-9:
-        return f"{ratio:.2f} to 1 is less than gathers need: {LEAST_GATHERS:g} to 1 at the least"
-    if not low - 1e-9 <= ratio <= high + 1e-9:
-        return f"{ratio:.2f} to 1 lies outside the usual {low:g} to {high:g} to 1"
-    return ""
-
-
 # ------------------------------------------------------------------ circles
 
 
@@ -71,15 +52,9 @@ def circle_angle(part: str) -> float:
     return math.tau * PARTS[part]
 
 
-def circle_radius(waist: float, part: str = "full", seams: int = 0, allowance: float = 0.0) -> float:
-    """The seam line's radius. Pass `seams` with their allowance where the ring is to be cut before it is seamed."""
-    return (waist + 2 * seams * allowance) / circle_angle(part)
-
-
-def circle_hem(waist: float, long: float, part: str = "full") -> tuple[float, float]:
-    """Radius and length of the hem."""
-    radius = circle_radius(waist, part) + long
-    return radius, circle_angle(part) * radius
+def circle_radius(waist: float, part: str = "full") -> float:
+    """The seam line's radius: its allowance lies inside it, those of the seams across the ring outside its length."""
+    return waist / circle_angle(part)
 
 
 def flounce_ring(top: float, bottom: float, deep: float) -> tuple[float, float]:

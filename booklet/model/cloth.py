@@ -129,6 +129,7 @@ class ClothNeed:
     one_way_mm: float | None = (
         None  # to buy of the chosen width if all tops lie to one end; None: not reckoned
     )
+    one_way_lay: LayPlan | None = None  # laid so, where the recommended lay is not
 
 
 @dataclass(frozen=True)

@@ -146,3 +146,4 @@ class ButtonMark:
     inside: float | None
     start: str  # the edge that `far`, the distance along the line, counts from
     far: float
+    wrapped: float = 0.0  # a strip wrapped round a ball or an odd button; 0 for a flat one

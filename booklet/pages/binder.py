@@ -12,7 +12,7 @@ from booklet.drawing import look
 from booklet.drawing.display import Board, Drawing, Item
 from booklet.drawing.page import Bookmark, PageSpec
 from booklet.drawing.scaled import fitted
-from booklet.drawing.text import break_lines, paragraph
+from booklet.drawing.text import break_lines, measure, paragraph
 from booklet.model import Job
 from booklet.pages import figures
 from booklet.pages.compose import compose
@@ -112,8 +112,8 @@ def index_pages(
         board = Board()
         aside = words("binder.aside", count=len(entries))
         frame_words(board, paper, words("binder.title"), name, name, "", words("frame.page", n=n, of=of))
-        if n == 1:
-            heading(board, _beside_mark(board, job, paper), name, aside)
+        title = name if n == 1 else words("chart.continues", title=name)
+        heading(board, _beside_mark(board, job, paper), title, aside)
         board.add(*items)
         marks = (Bookmark(words("binder.title")),) if n == 1 else ()
         pages.append(PageSpec(board.drawing(paper.width, paper.height), str(n), marks))
@@ -159,9 +159,18 @@ def _entry(entry: Entry, paper: look.Paper, n: int) -> Block:
         else shortened(job.style.summary, 3 * (right - left), look.CHECK_PT)
     )
     y = paragraph(board, left, y, text, right - left, look.CHECK_PT, look.CHECK_LEADING) + 0.8
-    for line in _amounts(job, words):
+    for line in _side_by_side(_amounts(job, words), right - left):
         y = paragraph(board, left, y, line, right - left, look.CHECK_PT, look.CHECK_LEADING, colour=look.SOFT)
     return Block(max(ROW, y + 1.0), tuple(board.items), 0.0)
+
+
+def _side_by_side(amounts: Sequence[str], wide: float) -> list[str]:
+    """The first on a line of its own, then as many on a line as find room."""
+    out = list(amounts[:2])
+    for amount in amounts[2:]:
+        longer = f"{out[-1]} · {amount}"
+        out[-1:] = [longer] if measure(longer, look.CHECK_PT) <= wide else [out[-1], amount]
+    return out
 
 
 def _amounts(job: Job, words: Words) -> list[str]:

@@ -43,7 +43,8 @@ def chart_leaves(job: Job, words: Words) -> list[Leaf]:
         return [Leaf("chart", title, aside, tuple(board.items), mark)]
     leaves = [Leaf("chart", title, aside, tuple(board.items), mark)]
     more = words("chart.continues", title=title)
-    leaves += [Leaf("chart", more, "", items) for items in flow(table, paper.top, paper.foot)]
+    of_size = words("sizes.figures", size=size) if job.nested else ""
+    leaves += [Leaf("chart", more, of_size, items) for items in flow(table, paper.top, paper.foot)]
     return leaves
 
 

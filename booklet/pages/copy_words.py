@@ -6,10 +6,13 @@ words follow from these four alone, so that no two pages can disagree.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-from booklet.model import ClothNeed, CutPiece, CutRule, LayPlan, Placing, SizedResult
+from booklet.cloth.faces import one_faced, side_up
+from booklet.cloth.plies import mirrors, ring_of
+from booklet.model import ClothNeed, Copy, CutPiece, CutRule, LayPlan, Placing, SizedResult
 from booklet.pages.words import Words
 
 
@@ -38,9 +41,12 @@ def recommended_lay(size: SizedResult, cloth: str) -> LayPlan | None:
     return next((lay for lay in same if lay.recommended), same[0])
 
 
-def copy_line(cut: CutPiece, rule: CutRule, lay: LayPlan | None, words: Words) -> CopyLine:
+def copy_line(
+    cut: CutPiece, rule: CutRule, lay: LayPlan | None, words: Words, by_id: Mapping[str, Copy] | None = None
+) -> CopyLine:
+    """What is said of a piece's copies by one rule; with all copies `by_id` also how their paper is turned on the lay."""
     fold = rule.how == "whole on fold" and cut.extent == "half" and _lies(cut, lay, "fold")
-    how_to = words("copies.how_to." + _how_to(cut, rule, lay, fold))
+    how_to = words("copies.how_to." + _how_to(cut, rule, lay, fold, _laid(cut, rule, lay, by_id or {})))
     if cut.piece.base and rule.side != "whole":
         how_to = words("copies.how_to.mark_side", how_to=how_to, side=words(f"measures.{rule.side}"))
     return CopyLine(
@@ -59,7 +65,10 @@ def copy_line(cut: CutPiece, rule: CutRule, lay: LayPlan | None, words: Words) -
 
 def copy_lines(cut: CutPiece, size: SizedResult, words: Words) -> tuple[CopyLine, ...]:
     """A piece's copies, a line for each of its cut rules."""
-    return tuple(copy_line(cut, rule, recommended_lay(size, rule.cloth), words) for rule in cut.piece.cuts)
+    return tuple(
+        copy_line(cut, rule, recommended_lay(size, rule.cloth), words, size.copy_by_id)
+        for rule in cut.piece.cuts
+    )
 
 
 def _words(rule: CutRule, fold: bool, words: Words) -> str:
@@ -81,7 +90,12 @@ def _words(rule: CutRule, fold: bool, words: Words) -> str:
 
 def face_words(rule: CutRule, words: Words) -> str:
     """'right side up', or 'glue side up' for a fused ply cut the other way round."""
-    return words(f"copies.face.{'glue_' if rule.fused else ''}{rule.face}")
+    return side_up_words(rule.face, rule.fused, words)
+
+
+def side_up_words(side: str, fused: bool, words: Words) -> str:
+    """'right side up'; of fused cloth 'glue side down'."""
+    return words(f"copies.face.{'glue_' if fused else ''}{side}")
 
 
 def side_words(side: str, words: Words) -> str:
@@ -89,20 +103,43 @@ def side_words(side: str, words: Words) -> str:
     return words(f"copies.side.{side}")
 
 
-def _how_to(cut: CutPiece, rule: CutRule, lay: LayPlan | None, fold: bool) -> str:
+def _laid(
+    cut: CutPiece, rule: CutRule, lay: LayPlan | None, by_id: Mapping[str, Copy]
+) -> list[tuple[Placing, bool]]:
+    """A rule's placings on a lay, and whether its paper there is turned over against how the copy is drawn."""
+    out = []
+    for placing in lay.placings if lay is not None else ():
+        copy = by_id.get(placing.copies[0])
+        if placing.piece == cut.piece.key and (copy is None or copy.rule == rule):
+            out.append((placing, placing.mirrored != (copy is not None and copy.placing.mirrored)))
+    return out
+
+
+def _how_to(
+    cut: CutPiece, rule: CutRule, lay: LayPlan | None, fold: bool, laid: list[tuple[Placing, bool]]
+) -> str:
     if cut.piece.half and cut.extent == "half":
         return "on_fold" if fold else "turn_over"
     if rule.how == "pair":
         return "pair_folded" if lay is not None and _lies(cut, lay, "double") else "pair_open"
+    over = bool(laid) and all(p.mirrored for p, _ in laid)
+    if any(p.spare for p, _ in laid) and (rule.count == 1 or rule.how == "single"):
+        return "layer_named" if side_up(rule, mirrors(ring_of(cut.cut))) else "one_layer"
     if rule.how == "same" and rule.count > 1:
-        return "same"
-    if lay is not None and any(p.spare for p in lay.placings if p.piece == cut.piece.key):
-        return "one_layer" if rule.face == "either" else "layer_named"
+        if laid and all(p.spare for p, _ in laid):
+            return "layer_named"
+        return "same_over" if over else "same"
     if cut.piece.half:
         return "printed_whole_fused" if rule.fused else "printed_whole"
-    if rule.face == "down" and rule.fused:
-        return "face_down_fused"
-    return {"up": "face_up", "down": "face_down", "either": "once"}[rule.face]
+    if rule.face == "either":
+        return "once"
+    side = _side(rule, bool(laid) and laid[0][1])
+    return f"{'over' if over else 'face'}_{side}{'_fused' if rule.fused else ''}"
+
+
+def _side(rule: CutRule, turned: bool) -> str:
+    """The side of the cloth that is up where the rule's paper lies, `turned` over against how the copy is drawn or not."""
+    return "down" if (rule.face == "down") != turned else "up"
 
 
 def _lies(cut: CutPiece, lay: LayPlan | None, how: Literal["fold", "double"]) -> bool:
@@ -130,7 +167,7 @@ class PlacingLine:
 def placing_line(placing: Placing, lay: LayPlan, size: SizedResult, words: Words) -> PlacingLine:
     """The words beside a piece on a lay: 'paper face down', \"right side up, wearer's left\", or nothing.
 
-    Right or wrong side is the sign of the placing matrix and nothing else.
+    Right or wrong side, of the paper and of the cloth under it, is the sign of the placing matrix and nothing else.
     """
     first = size.copy_by_id[placing.copies[0]]
     rule = first.rule
@@ -144,11 +181,13 @@ def placing_line(placing: Placing, lay: LayPlan, size: SizedResult, words: Words
         parts.append(words("copies.paper_down"))
     if placing.spare:
         # Folded right sides together, the upper layer shows its wrong side.
-        upper = (placing.mirrored != first.placing.mirrored) == (rule.face == "up")
-        layer = "one" if rule.face == "either" else "upper" if upper else "under"
+        side = side_up(rule, mirrors(ring_of(size.cut_piece(first.piece.key).cut)))
+        upper = (placing.mirrored != first.placing.mirrored) == (side == "up")
+        layer = "one" if not side else "upper" if upper else "under"
         parts.append(words(f"copies.{layer}_layer"))
-    elif rule.face != "either":
-        parts.append(face_words(rule, words))
+    elif one_faced(rule):
+        turned = placing.mirrored != first.placing.mirrored
+        parts.append(side_up_words(_side(rule, turned), rule.fused, words))
     if rule.face != "either" and first.side != "whole" and rule.how in ("single", "same"):
         parts.append(side_words(first.side, words))
     return PlacingLine(

@@ -143,7 +143,7 @@ def _work(job: Job, words: Words) -> str:
 def _allowances(job: Job, words: Words) -> str:
     """All widths that occur, the most used first: '10 mm, 12 mm, hem 25 mm' is the chart's matter."""
     found: dict[float, float] = {}
-    for cut in job.size.cut_pieces:
+    for cut in (c for size in job.sizes or (job.size,) for c in size.cut_pieces):
         for mm, edges in figures.allowances(cut.piece):
             if mm > 0:
                 found[mm] = found.get(mm, 0.0) + sum(e.length for e in edges)

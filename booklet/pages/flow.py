@@ -11,7 +11,7 @@ from booklet.drawing.text import break_lines, height_mm, measure, paragraph, wid
 from booklet.paths import Placement
 
 SHORT = 7  # rows of a table that stays on one page
-THIN = 0.4  # a last page under this share of its height takes over from the one before
+THIN = 0.4  # of a page's height: a last page with less takes over from the one before
 ROW_UP, ROW_DOWN = 4.6, 2.1  # a table row: rule above to first baseline, last baseline to rule below
 
 
@@ -44,21 +44,36 @@ def flow(
     """The blocks on as many pages as they need; a block higher than a page gets one of its own.
 
     `balanced`: where the last page would be rather empty, or begin within a part, it begins at an earlier heading if that
-    leaves enough before it.
+    leaves enough before it; an empty one else takes over rows of a table.
     """
     pages = _filled(blocks, top, foot)
-    if not balanced or len(pages) < 2:
-        return tuple(tuple(p.items) for p in pages if p.items)
-    before, last = pages[-2], pages[-1]
-    if last.y - top < THIN * (foot - top) or not blocks[last.first].heading:
-        for n in range(last.first - 1, before.first, -1):
-            rest = height_of(blocks[n:])
-            left = height_of(blocks[before.first : n])
-            if blocks[n].heading and rest <= foot - top and left >= THIN * (foot - top):
-                again = _filled(blocks, top, foot, n)
-                pages = again if len(again) == len(pages) else pages
-                break
+    if balanced and len(pages) > 1:
+        pages = _balanced(blocks, pages, top, foot)
     return tuple(tuple(p.items) for p in pages if p.items)
+
+
+def _balanced(blocks: Sequence[Block], pages: list[_Page], top: float, foot: float) -> list[_Page]:
+    """As many pages, the last one begun earlier where that is better."""
+    before, last = pages[-2], pages[-1]
+    least = THIN * (foot - top)
+    thin = last.y - top < least
+    if not thin and blocks[last.first].heading:
+        return pages
+    best, best_filled = pages, last.y - top
+    for rows in (False, True) if thin else (False,):
+        for n in range(last.first - 1, before.first, -1):
+            block = blocks[n]
+            if blocks[n - 1].keep or not (block.again is not None if rows else block.heading):
+                continue
+            again = _filled(blocks, top, foot, n)
+            if len(again) != len(pages):
+                continue
+            filled = min(p.y - top for p in again[-2:])
+            if filled >= least:
+                return again
+            if thin and filled > best_filled:
+                best, best_filled = again, filled
+    return best
 
 
 def _filled(blocks: Sequence[Block], top: float, foot: float, new_at: int = -1) -> list[_Page]:

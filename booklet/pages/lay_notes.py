@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from booklet.cloth.faces import one_faced
 from booklet.cloth.one_way import tops_to_one_end
-from booklet.model import ClothNeed, CutRule, Job, LayPlan, Placing
+from booklet.model import ClothNeed, Copy, Job, LayPlan, Placing
 from booklet.pages import figures
-from booklet.pages.copy_words import copy_line, face_words
+from booklet.pages.copy_words import copy_line, face_words, side_up_words
 from booklet.pages.lay_ground import across_mm, along_mm, sections_of, selvedge_mm
 from booklet.pages.words import Words, sentence
 from booklet.units import show_percent
@@ -35,8 +36,9 @@ def lay_notes(job: Job, words: Words, lay: LayPlan) -> list[str]:
         out.append(words("lays.turn_over", count=len(over), numbers=", ".join(over)))
     if any(p.mirrored for p in lay.placings):
         out.append(words("lays.face_down"))
-    marked = dict.fromkeys(face_words(rule, words) for rule in _one_faced(job, lay))
-    out += [words("lays.face_up_note", face=face) for face in marked]
+    if _one_faced(job, lay):
+        out.append(words("lays.face_up_note", face=lying_words(job, words, lay)))
+    out += _other_side(job, words, lay)
     if not lay.one_way and not need.fusible:
         out.append(words("lays.one_end" if tops_to_one_end(lay) else "lays.both_ends"))
     if any(lay.repeat):
@@ -77,23 +79,43 @@ def lay_title(job: Job, words: Words, lay: LayPlan) -> str:
 def lying_words(job: Job, words: Words, lay: LayPlan) -> str:
     """Which side of the cloth shows where it lies in one layer, its pieces with their print up.
 
-    The pieces that are cut one face up tell it; where there are none, what is fused lies with its glue up.
+    The pieces that are cut one face up tell it, by how their paper lies; where there are none, what is fused lies with
+    its glue up.
     """
     fusible = need_of(job, lay).fusible
-    faces = {rule.face for rule in _one_faced(job, lay)}
-    face = "up" if "up" in faces else "down" if "down" in faces or fusible else "up"
-    return words(f"copies.face.{'glue_' if fusible else ''}{face}")
+    down = [(copy.rule.face == "down") != _turned(put, copy) for put, copy in _one_faced(job, lay)]
+    face = "down" if (all(down) if down else fusible) else "up"
+    return side_up_words(face, fusible, words)
 
 
 def _inside(job: Job, words: Words, lay: LayPlan) -> str:
     return words("lays.inside_glue" if need_of(job, lay).fusible else "lays.inside")
 
 
-def _one_faced(job: Job, lay: LayPlan) -> list[CutRule]:
-    """The rules of what lies in one layer and may not be turned over."""
+def _one_faced(job: Job, lay: LayPlan) -> list[tuple[Placing, Copy]]:
+    """What lies in one layer and may not be turned over."""
     single = [p for p in lay.placings if sections_of(lay)[p.section].layers == 1]
-    rules = [job.size.copy_by_id[p.copies[0]].rule for p in single]
-    return [rule for rule in rules if rule.face != "either"]
+    both = [(p, job.size.copy_by_id[p.copies[0]]) for p in single]
+    return [(put, copy) for put, copy in both if one_faced(copy.rule)]
+
+
+def _turned(put: Placing, copy: Copy) -> bool:
+    """Whether the paper lies the other way up than the copy is drawn."""
+    return put.mirrored != copy.placing.mirrored
+
+
+def _other_side(job: Job, words: Words, lay: LayPlan) -> list[str]:
+    """What the pattern marks for the side of the cloth that is down here, so that its paper is turned over instead."""
+    marked: dict[str, list[int]] = {}
+    for put, copy in _one_faced(job, lay):
+        numbers = marked.setdefault(face_words(copy.rule, words), [])
+        if _turned(put, copy) and copy.piece.number not in numbers:
+            numbers.append(copy.piece.number)
+    return [
+        words("lays.other_side", count=len(numbers), numbers=", ".join(map(str, sorted(numbers))), face=face)
+        for face, numbers in marked.items()
+        if numbers
+    ]
 
 
 def _folding(job: Job, words: Words, lay: LayPlan) -> list[str]:
@@ -172,7 +194,8 @@ def saving_words(job: Job, words: Words, need: ClothNeed) -> list[str]:
         out.append(words("lays.saves_" + saving.way, **said))
     if need.one_way_mm is not None and need.lays and not need.lays[0].one_way:
         width = figures.cloth_width(need.lays[0].width_mm, units)
-        out.append(words("lays.with_nap", width=width, buy=figures.cloth_length(need.one_way_mm, units)))
+        key = "lays.with_nap" if need.one_way_lay is None else "lays.with_nap_shown"
+        out.append(words(key, width=width, buy=figures.cloth_length(need.one_way_mm, units)))
     if need.least_mm is not None:
         out.append(words("lays.least", width=figures.width_up(need.least_mm, units)))
     return out

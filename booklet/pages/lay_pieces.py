@@ -159,9 +159,22 @@ def _number_alone(board: Board, number: str, ruled: bool, outline: Path, sheet: 
     box = _beside(board, outline, sheet, wide, high)
     if box is not None:
         return _set_number(board, box, number, pt, False)
-    middle = polygon_of(outline).representative_point()
-    box = (middle.x - wide / 2, middle.y - high / 2, middle.x + wide / 2, middle.y + high / 2)
-    return _set_number(board, box, number, pt, True)
+    return _set_number(board, _over_lines(board, outline, wide, high), number, pt, True)
+
+
+def _over_lines(board: Board, outline: Path, wide: float, high: float) -> Box:
+    """A box on a piece too slim for its number: about its middle, or further along it if another number stands there."""
+    ground = polygon_of(outline)
+    x0, y0, x1, y1 = outline.bbox
+    long = x1 - x0 > y1 - y0
+    said = shapely.union_all(_words_set(board)).buffer(0.4)
+    boxes = []
+    for share in (0.5, 0.25, 0.75, 0.1, 0.9):
+        x, y = x0 + share * (x1 - x0), y0 + share * (y1 - y0)
+        across = shapely.LineString([(x, y0), (x, y1)] if long else [(x0, y), (x1, y)])
+        middle = ground.intersection(across).representative_point()
+        boxes.append((middle.x - wide / 2, middle.y - high / 2, middle.x + wide / 2, middle.y + high / 2))
+    return next((b for b in boxes if not said.intersects(shapely.box(*b))), boxes[0])
 
 
 def _set_number(board: Board, box: Box, number: str, pt: float, on_lines: bool) -> None:
@@ -189,13 +202,17 @@ def _beside(board: Board, outline: Path, sheet: Sheet, wide: float, high: float)
     x0, y0, x1, y1 = outline.bbox
     around = shapely.box(x0 - wide - 3, y0 - high - 3, x1 + wide + 3, y1 + high + 3)
     others = [polygon_of(sheet.view.path(on_cloth(p, sheet.lay))) for p in sheet.lay.placings]
-    for flat in flat_items(tuple(board.items)):
-        if isinstance(flat.item, Text):  # numbers set before this one
-            corners = text_corners(flat.item, flat.placement)
-            others.append(shapely.Polygon([(z.real, z.imag) for z in corners]))
+    others += _words_set(board)  # numbers set before this one
     cloth = shapely.union_all([shapely.box(*sheet.box(s)) for s in sections_of(sheet.lay)])
     ground = Ground(around.intersection(cloth).difference(shapely.union_all(others)), 0.5)
     return ground.find(wide, high, complex((x0 + x1) / 2, (y0 + y1) / 2))
+
+
+def _words_set(board: Board) -> list[shapely.Polygon]:
+    """Where words stand already."""
+    flat = [f for f in flat_items(tuple(board.items)) if isinstance(f.item, Text)]
+    corners = [text_corners(f.item, f.placement) for f in flat]  # type: ignore[arg-type]
+    return [shapely.Polygon([(z.real, z.imag) for z in c]) for c in corners]
 
 
 def name_meeting(board: Board, words: Words, sheet: Sheet) -> None:
@@ -216,7 +233,8 @@ def name_meeting(board: Board, words: Words, sheet: Sheet) -> None:
     edges = shapely.box(x0, y - sheet.border, x1, y + sheet.border)
     near = shapely.box(x0, max(y0, y - NEAR_LINE), x1, min(y1, y + NEAR_LINE))
     taken = shapely.LineString([(sheet.left + sheet.taken, y0), (sheet.left + sheet.taken, y1)]).buffer(0.2)
-    ground = Ground(near.difference(shapely.union_all([pieces, edges, taken])), 0.8)
+    numbers = _words_set(board)  # those of small pieces stand beside them
+    ground = Ground(near.difference(shapely.union_all([pieces, edges, taken, *numbers])), 0.8)
     box = ground.find(wide, high, complex((x0 + x1) / 2, y))
     if box is not None:
         board.text(box[0], box[3], text, look.LABEL_PT, 400, look.SOFT, role="label")

@@ -42,12 +42,13 @@ def lay_leaves(job: Job, words: Words) -> list[Leaf]:
 
 
 def shown_lays(need: ClothNeed) -> list[LayPlan]:
-    """The recommended lay of each width first, with the next shortest; last the one with pieces cut in two."""
+    """The recommended lay of each width first, with the next shortest; last the one for a nap and the one with pieces cut
+    in two."""
     out: list[LayPlan] = []
     for lay in need.lays:
         if lay.placings and sum(lay.width_mm == other.width_mm for other in out) < SHOWN:
             out.append(lay)
-    return [*out, need.split_lay] if need.split_lay is not None else out
+    return [*out, *(lay for lay in (need.one_way_lay, need.split_lay) if lay is not None)]
 
 
 def _fitted(
@@ -85,6 +86,8 @@ def _plan(
     parts = split_numbers(job, lay)
     if parts:
         title += ", " + words("lays.in_parts", numbers=parts)
+    if lay is cloth.one_way_lay:
+        title += ", " + words("lays.for_nap")
     choice = sum(lay.width_mm == other.width_mm for other in shown_lays(cloth)) > 1
     key = "lays.recommended" if lay.recommended and choice else "lays.taken"
     taken = words(key, length=figures.cloth_taken(lay.length_mm, job.units))

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from booklet.model import CutPiece, Stack
+from booklet.language import tongue_for
+from booklet.model import CutPiece, Job, Stack
 from booklet.pages import figures
 from booklet.pages.words import Words
+from booklet.sewing.size_words import merge_lines, size_phrases
 
 LISTED = 4  # so many sizes are named one by one
 
@@ -20,6 +22,12 @@ def sizes_told(names: Sequence[str], words: Words) -> str:
 
 def layer_name(size: str, words: Words) -> str:
     return words("nest.layer", size=size)
+
+
+def in_all_sizes(told: Sequence[str], job: Job) -> str:
+    """What is told of each size as one text, figures that differ in size order."""
+    small = size_phrases(tongue_for(job.language, job.wording))
+    return " ".join(merge_lines([s.size for s in job.sizes], [[text] for text in told], small))
 
 
 def meeting_words(cut: CutPiece, stack: Stack, words: Words, units: str) -> str:

@@ -6,7 +6,7 @@ from booklet.drawing.text import break_lines
 from booklet.model import ClothNeed, CutPiece, CutRule, Edge, Job
 from booklet.pages import figures
 from booklet.pages.copy_words import copy_lines, side_words
-from booklet.pages.nest_words import sizes_told
+from booklet.pages.nest_words import in_all_sizes, sizes_told
 from booklet.pages.words import Words, sentence
 from booklet.units import show_percent
 
@@ -59,8 +59,17 @@ def label_lines(job: Job, cut: CutPiece, words: Words) -> tuple[str, ...]:
         out.append(words("nest.identity", code=style.code, sizes=sizes, version=style.version))
     else:
         out.append(words("label.identity", code=style.code, size=job.size.size, version=style.version))
-    out.append(words("label.allowances", list=figures.allowance_words(cut, words)))
+    out.append(words("label.allowances", list=_allowances(job, cut, words)))
     return tuple(part for text in out for part in broken(text))
+
+
+def _allowances(job: Job, cut: CutPiece, words: Words) -> str:
+    """Those of the piece; where sizes differ, all in size order and in one unit."""
+    of_sizes = [s.cut_piece(cut.piece.key) for s in job.sizes] if job.nested else [cut]
+    widths = [{e.name: round(e.allow, 4) for e in c.piece.edges} for c in of_sizes]
+    if all(w == widths[0] for w in widths):
+        return figures.allowance_words(cut, words)
+    return in_all_sizes([figures.allowance_words(c, words, job.units) for c in of_sizes], job)
 
 
 def broken(text: str) -> list[str]:

@@ -15,6 +15,7 @@ from booklet.model import ButtonMark, CutPiece, Job
 from booklet.pages import figures
 from booklet.pages.copy_words import copy_lines, side_words
 from booklet.pages.ground import Ground, line_of
+from booklet.pages.nest_words import in_all_sizes
 from booklet.pages.piece_block import cloth_title, facing_edges, label_lines, shared_edge_words
 from booklet.pages.piece_lines import (
     FULL,
@@ -149,7 +150,8 @@ def callouts(cut: CutPiece, shown: OnPaper, job: Job, words: Words) -> list[Call
     """Darts, slits and marks that aren't cut say what they are."""
     out = []
     for slit in shown.openings:
-        depth = figures.length(slit.depth, job.units)
+        depth = _slit_depth(slit.name, cut.piece.key, job) if job.nested else ""
+        depth = depth or figures.length(slit.depth, job.units)
         text = words("label.slit", name=figures.called(slit.name, job.units), depth=depth)
         out.append(Callout(text, (slit.at + slit.foot) / 2))
     for dart in shown.darts:
@@ -173,6 +175,14 @@ def callouts(cut: CutPiece, shown: OnPaper, job: Job, words: Words) -> list[Call
         if text:
             out.append(Callout(text, stroke.strokes[0][1]))
     return out
+
+
+def _slit_depth(name: str, key: str, job: Job) -> str:
+    """How deep a slit is in all sizes, in size order; '' where some have none."""
+    of_sizes = [[s for s in on_paper(size.cut_piece(key)).openings if s.name == name] for size in job.sizes]
+    if not all(of_sizes):
+        return ""
+    return in_all_sizes([figures.length(s[0].depth, job.units) for s in of_sizes], job)
 
 
 def _pressed(press: str, job: Job, words: Words) -> str:

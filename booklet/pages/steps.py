@@ -153,6 +153,8 @@ def _leaf(page: _Page, job: Job, words: Words, paper: look.Paper) -> Leaf:
         of=len(job.steps),
         minutes=figures.minutes(sum_, words),
     )
+    if job.nested:
+        aside = words("sizes.steps_aside", aside=aside, size=job.size.size)
     return Leaf("steps", title, aside, tuple(board.items), tuple(marks))
 
 

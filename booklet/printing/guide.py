@@ -52,6 +52,12 @@ class GuideWords:
     off_percent: str
     off_other: str
     off_feed: str
+    thrown_less: str
+    thrown_less_why: str
+    thrown_more: str
+    thrown_more_why: str
+    thrown_uneven: str
+    thrown_uneven_why: str
     window_title: str
     window_scale: str
     window_scale_value: str
@@ -63,6 +69,12 @@ class GuideWords:
     window_paper_value: str
     window_pages: str
     window_pages_value: str
+    viewer_title: str
+    viewer_page: str
+    viewer_view: str
+    viewer_view_value: str
+    viewer_keystone: str
+    viewer_keystone_value: str
     map_title: str
     map_aside_many: str
     map_aside_one: str
@@ -113,7 +125,7 @@ def print_guide(
     _squares(board, paper.left, top, facts, words)
     side_left = paper.left + SQUARE_IN + _GAP
     printed_on = sheet.grid.paper
-    y = _off_table(board, side_left, paper.right, top, printed_on, words)
+    y = _off_table(board, side_left, paper.right, top, _cases(sheet, paper, bool(facts.grid), words), words)
     _window_table(board, side_left, paper.right, y + 8.0, printed_on, facts, words)
     lower = top + SQUARE_IN + 11.5
     foot = _by_piece(board, paper, facts, words)
@@ -229,7 +241,38 @@ def wrong_scale(paper: Paper) -> tuple[Paper, float]:
     return other, min(other.width / paper.width, other.height / paper.height)
 
 
-def _off_table(board: Board, left: float, right: float, top: float, paper: Paper, words: GuideWords) -> float:
+_Case = tuple[
+    str, str, str
+]  # mm, inches and what happened; a word over both columns where there are no inches
+
+
+def _cases(sheet: Sheet, paper: Paper, thrown: bool, words: GuideWords) -> list[_Case]:
+    """What a square that is off tells. `paper` is the booklet's own, on which the squares are printed."""
+    if thrown:
+        return [
+            (words.thrown_less, "", words.thrown_less_why),
+            (words.thrown_more, "", words.thrown_more_why),
+            (words.thrown_uneven, "", words.thrown_uneven_why),
+        ]
+    sizes = [(1.0, words.off_right), (0.97, words.off_percent.format(percent=97))]
+    if not sheet.grid.roll:  # a roll is fitted to nothing
+        # A page that fits either paper comes out right on both: the page of the squares itself may have been fitted.
+        printed_on = sheet.grid.paper
+        fits_both = wrong_scale(printed_on)[1] >= 1.0
+        other, share = wrong_scale(paper if fits_both else printed_on)
+        name = paper.name if fits_both else printed_on.name
+        sizes.append((share, words.off_fitted.format(paper=name, other=other.name)))
+    sizes.sort(key=lambda size: -size[0])
+    told = [
+        (f"{100 * share:.1f}".replace(".", words.point), f"{4 * share:.2f}".replace(".", words.point), text)
+        for share, text in sizes
+    ]
+    return [*told, (words.off_other, "", words.off_feed)]
+
+
+def _off_table(
+    board: Board, left: float, right: float, top: float, cases: Sequence[_Case], words: GuideWords
+) -> float:
     """The heading stands with the square's top. Returns the y of the table's end."""
     board.text(left, top + 2.0, words.off_title, 11.0, 600)
     y = top + 4.6
@@ -241,26 +284,14 @@ def _off_table(board: Board, left: float, right: float, top: float, paper: Paper
     board.text(what, y + 4.7, words.off_what, 8.2, 400, look.SOFT)
     y += 7.0
     board.line(complex(left, y), complex(right, y), look.TABLE_RULE, "rule")
-    other, share = wrong_scale(paper)
-    cases = [
-        (1.0, words.off_right),
-        (0.97, words.off_percent.format(percent=97)),
-        (share, words.off_fitted.format(paper=paper.name, other=other.name)),
-    ]
-    cases.sort(key=lambda case: -case[0])
-    rows = [
-        (f"{100 * size:.1f}".replace(".", words.point), f"{4 * size:.2f}".replace(".", words.point), text)
-        for size, text in cases
-    ]
-    rows.append((words.off_other, "", words.off_feed))
-    for n, (a, b, text) in enumerate(rows):
-        anchor_x = mm if n < len(rows) - 1 else left + max(9.0, measure(a, size, 600))
+    for n, (a, b, text) in enumerate(cases):
+        anchor_x = mm if b else left + max(9.0, measure(a, size, 600))
         board.text(anchor_x, y + 4.5, a, size, 600, look.INK, "end")
         if b:
             board.text(inch, y + 4.5, b, size, 400, look.INK, "end")
         end = paragraph(board, what, y + 4.5, text, right - what, size, 3.8)
         y = end - 3.8 + 2.0
-        pen = look.ROW_RULE if n < len(rows) - 1 else look.TABLE_RULE
+        pen = look.ROW_RULE if n < len(cases) - 1 else look.TABLE_RULE
         board.line(complex(left, y), complex(right, y), pen, "rule")
     return y
 
@@ -268,7 +299,7 @@ def _off_table(board: Board, left: float, right: float, top: float, paper: Paper
 def _window_table(
     board: Board, left: float, right: float, top: float, paper: Paper, facts: GuideFacts, words: GuideWords
 ) -> None:
-    board.text(left, top, words.window_title, 11.0, 600)
+    board.text(left, top, words.viewer_title if facts.grid else words.window_title, 11.0, 600)
     y = top + 2.6
     board.line(complex(left, y), complex(right, y), look.TABLE_RULE, "rule")
     rest = (
@@ -276,13 +307,20 @@ def _window_table(
         if facts.last_tile > facts.first_tile
         else f"{facts.first_tile}"
     )
-    rows = (
+    rows: tuple[tuple[str, str], ...] = (
         (words.window_scale, words.window_scale_value),
         (words.window_fit, words.window_fit_value),
         (words.window_sides, words.window_sides_value),
         (words.window_paper, words.window_paper_value.format(paper=paper.name)),
         (words.window_pages, words.window_pages_value.format(page=facts.page, rest=rest)),
     )
+    if facts.grid:
+        rows = (
+            (words.viewer_page, rest),
+            rows[0],
+            (words.viewer_view, words.viewer_view_value),
+            (words.viewer_keystone, words.viewer_keystone_value),
+        )
     for n, (name, value) in enumerate(rows):
         board.text(left, y + 4.4, name, 8.8, 400, look.SOFT)
         board.text(right, y + 4.4, value, 8.8, 600, look.INK, "end")

@@ -11,6 +11,7 @@ from __future__ import annotations
 import cmath
 import math
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 
 import shapely
@@ -64,7 +65,8 @@ class Sheet:
 
 
 def arrange(pieces: Sequence[SheetPiece], grid: Grid) -> Sheet:
-    """The arrangement with the fewest tiles among those tried; then the shortest joined sheet.
+    """The arrangement with the fewest tiles among those tried, of these one that parts no piece; then the shortest joined
+    sheet.
 
     Raises `Fault` for no pieces or one without size.
     """
@@ -80,7 +82,21 @@ def arrange(pieces: Sequence[SheetPiece], grid: Grid) -> Sheet:
     placed = _placed(pieces, masks, spots, cells)
     if grid.whole:
         grid = _cropped(placed, grid)
-    return Sheet(grid, placed, tiles_of(placed, grid))
+    sheet = Sheet(grid, placed, tiles_of(placed, grid))
+    return sheet if grid.whole else _unparted(sheet) or sheet
+
+
+def _unparted(sheet: Sheet) -> Sheet | None:
+    """The pieces each whole on a page, if some are parted, all can be whole, and that takes no more pages."""
+    grid = sheet.grid
+    if all(len(tiles_of((p,), grid)) == 1 for p in sheet.placed):
+        return None
+    with suppress(Fault):  # a piece larger than a page has to be parted
+        placed = arrange([p.piece for p in sheet.placed], replace(grid, whole=True)).placed
+        tiles = tiles_of(placed, grid)
+        if len(tiles) <= len(sheet.tiles):
+            return Sheet(grid, placed, tiles)
+    return None
 
 
 def _first(

@@ -25,6 +25,7 @@ class ButtonRow(Shape):
     count: Plain | None = None
     size: Value
     thick: Value | None = None
+    round: Value | None = None  # a strip wrapped round a ball or an odd button
     holes: Literal["right", "left", "both", "none"]
     cut: Literal["along", "across"] = "along"
     when: When = None
@@ -32,6 +33,8 @@ class ButtonRow(Shape):
     @model_validator(mode="after")
     def _placed(self) -> ButtonRow:
         given = [k for k in ("count", "apart", "last") if getattr(self, k) is not None]
+        if self.thick is not None and self.round is not None:
+            raise refuse(" has thick and round", "Give a flat button thick:, a ball or an odd one round:.")
         if len(given) == 3:
             raise refuse(" has count, apart and last", "Two of them say where the others are: leave one out.")
         if self.first is not None and self.mark is not None:

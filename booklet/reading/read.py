@@ -188,6 +188,19 @@ def _check_cloths(draft: DraftShape, source: Source, cloths: tuple[str, ...], co
 # ---------------------------------------------------------------- body
 
 
+def read_base(folder: Path, style: Source) -> Body:
+    """The body that style.yaml names in `base`. Raises `Fault`: at that line, where there is no such file."""
+    named = str(style.data["base"])
+    path = Path(os.path.normpath(folder / named))
+    if not path.is_file():
+        beside = sorted(p.name for p in path.parent.glob("*.yaml")) if path.parent.is_dir() else []
+        near = nearest(path.name, beside).strip() if path.parent != folder else ""
+        what = f"base is '{named}', and there is no file {path.as_posix()}"
+        mend = near or "Name a body's file, from the style's folder, or give one with --body."
+        raise Fault.of("file-missing", what, style.where("base"), mend)
+    return read_body(path)
+
+
 def read_body(path: Path | str) -> Body:
     """Reads one person's measures. Raises `Fault` for what cannot be read; what is only unlikely is a warning."""
     source = read_yaml(Path(path))

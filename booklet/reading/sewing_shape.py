@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 from typing import Annotated, Any, Literal
 
-from pydantic import AfterValidator, Discriminator, Field, StrictStr, Tag, model_validator
+from pydantic import AfterValidator, Discriminator, Field, StrictStr, Tag, WithJsonSchema, model_validator
 
-from booklet.problems import nearest
+from booklet.problems import Fault, nearest
 from booklet.reading.shape import (
     Flag,
     Names,
@@ -20,6 +20,7 @@ from booklet.reading.shape import (
     Words,
     refuse,
 )
+from booklet.units import parse_length, parse_ratio
 
 VERBS = (
     "fuse",
@@ -153,10 +154,24 @@ class Hem(Shape):
         return self
 
 
+def _check_less(value: Any) -> Any:
+    """A share of the girth, or a length with its unit."""
+    for read in (parse_ratio, lambda raw: parse_length(raw, "cm")):
+        try:
+            read(value)
+            return value
+        except Fault:
+            continue
+    raise refuse(f" is '{value}', neither a share nor a length", "Write 8 % or 2 in.")
+
+
+Less = Annotated[Any, AfterValidator(_check_less), WithJsonSchema({"type": ["number", "string"]})]
+
+
 class Elastic(Shape):
     wide: PlainLength
     fits: Words
-    less: Ratio = 0
+    less: Less = 0
     stretch: Ratio = 0
     overlap: PlainLength = 0
 

@@ -96,6 +96,7 @@ class Cloth(Shape):
     one_way: Flag = False
     repeat: Repeat | None = None
     weight: Weight = None
+    thick: PlainLength | None = None  # of one layer
     knit: Flag = False
     when: When = None
 
@@ -109,6 +110,7 @@ class ElasticNotion(Shape):
 
 class ButtonNotion(Shape):
     diameter: PlainLength
+    thick: PlainLength | None = None
     count: Count = Field(1, ge=1)
     spare: Count = Field(0, ge=0)
     when: When = None
@@ -162,10 +164,32 @@ class BoningNotion(Shape):
 
 
 class ZipNotion(Shape):
-    for_: Words
+    """A zip for the opening that ends at a mark (`for`), or a separating one for a whole edge (`along`)."""
+
+    for_: Words | None = None
+    along: Words | None = None
+    off: PlainLength | None = None  # of the edge, what has no zip: collar and hem
+    less: Ratio | None = None
     kind: Words = ""
     long: PlainLength | None = None
     when: When = None
+
+    @model_validator(mode="after")
+    def _one_of(self) -> ZipNotion:
+        if (self.for_ is None) == (self.along is None):
+            raise refuse(
+                " names neither an opening nor an edge, or both",
+                "Give it for: PIECE.MARK or along: PIECE.EDGE.",
+            )
+        wrong = [
+            k for k, v in (("off", self.off), ("less", self.less)) if v is not None and self.along is None
+        ]
+        wrong += ["long"] if self.long is not None and self.for_ is None else []
+        if wrong:
+            raise refuse(
+                f" takes no {wrong[0]} with {'for' if self.for_ else 'along'}", f"Take {wrong[0]}: out."
+            )
+        return self
 
 
 class Notion(Shape):

@@ -73,7 +73,7 @@ def _pairs(step: RecipeStep, row: Row, collector: Collector) -> None:
             f"this step has {len(holes)} buttonholes and {len(buttons)} buttons",
             "Name the rows of both, so that they are as many.",
         )
-    sizes = dict.fromkeys((m.size, m.thick) for _, m in row)
+    sizes = dict.fromkeys((m.size, m.thick, m.wrapped) for _, m in row)
     if len(sizes) > 1:
         collector.error(
             "button-sizes",

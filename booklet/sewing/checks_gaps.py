@@ -10,7 +10,7 @@ from booklet.problems import Collector, nearest
 from booklet.reading.yaml_source import Source
 from booklet.seams.table import RecipeStep, SeamTable
 from booklet.sewing.corners import corners_of
-from booklet.sewing.elastic import Elastic
+from booklet.sewing.elastic import Elastic, casing_depth
 from booklet.sewing.operations.acts import NEARLY
 
 ZIP_ROOM = 12.0  # mm of allowance that a zip's tape lies on (common practice: 15 to 20 mm, no source)
@@ -285,7 +285,8 @@ def check_elastics(
                     step.where,
                     f"the casing is {wide:.1f} mm wide, the elastic {elastic.wide:.1f} mm: it takes "
                     f"{CLEAR:.0f} mm more to pass",
-                    "Take narrower elastic, or set the fold line further from the edge.",
+                    f"Take narrower elastic, or set the fold line {elastic.wide + CLEAR:.0f} mm from the edge and allow "
+                    f"{casing_depth(elastic.wide, CLEAR, max(seam.allow_a - wide, 0.0)):.0f} mm with what is turned under.",
                 )
 
 

@@ -91,7 +91,7 @@ def _zips(seams: SeamTable, copies: tuple[Copy, ...], listed: Listed, collector:
         if mine and not any(str(spec.get("for")) in mine for spec, _ in listed):
             _missing(step, "a zip", f"zip: {{for: {mine[0]}}}", collector)
     for spec, where in listed:
-        if str(spec.get("for")) not in feet:
+        if "along" not in spec and str(spec.get("for")) not in feet:
             _idle(where, f"a zip for {spec.get('for')}", collector)
 
 

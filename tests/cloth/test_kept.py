@@ -189,11 +189,11 @@ def keep() -> KeptLays:
     return KeptLays(tuple(out))
 
 
-def need_with(kept: KeptLays, evaluations: int = 0) -> tuple[ClothNeed, Collector]:
+def need_with(kept: KeptLays, evaluations: int = 0, width: str | None = None) -> tuple[ClothNeed, Collector]:
     drafted, cloth, shop = made()
     collector = Collector()
     needs = cloth_needs(
-        drafted.style, drafted.copies, drafted.cut, shop, "cm", collector, evaluations, None, kept
+        drafted.style, drafted.copies, drafted.cut, shop, "cm", collector, evaluations, width, kept
     )
     return next(n for n in needs if n.key == cloth.key), collector
 
@@ -258,6 +258,15 @@ def test_a_kept_lay_of_other_outlines_gives_its_order() -> None:
     for one, plan in zip(fresh.lays, again.lays, strict=True):
         assert not plan.kept
         assert plan.length_mm <= one.length_mm + 1e-6
+
+
+def test_orders_kept_of_other_widths_do_not_keep_a_width_from_being_searched() -> None:
+    kept = KeptLays(tuple(replace(k, laid="0" * 16) for k in keep().lays))
+    quick = need_with(kept, 0, "90 cm")[0].lays[0]
+    fresh = need_with(KeptLays(), 500, "90 cm")[0].lays[0]
+    both = need_with(kept, 500, "90 cm")[0].lays[0]
+    assert fresh.length_mm < quick.length_mm - 10
+    assert both.length_mm <= fresh.length_mm + 1e-6
 
 
 def test_a_wider_cloth_never_takes_more() -> None:

@@ -24,6 +24,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from booklet.cloth.engine import CUTTING_GAP, KINDS, fits, lay_on, lays, lays_of_widths, refusals_of, relaid
+from booklet.cloth.kinds import FAR, Table
 from booklet.cloth.lay import widened
 from booklet.cloth.pieces import CannotLay, ClothGround, LayKind, LayPiece
 
@@ -49,6 +50,20 @@ def test_two_folds_save_what_one_fold_wastes() -> None:
     assert lays(pieces, ground).lays[0].kind == "two_folds"
     (section,) = twice.sections
     assert section.folds == (0.0, 500.0) and section.meeting == pytest.approx(250, abs=5.1)
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_a_look_that_may_end_early_says_the_same_of_all_that_is_shorter(kind: LayKind) -> None:
+    for pieces in (blouse(), dress()):
+        table = Table(pieces, ClothGround(1470.0))
+        recipe = table.chosen(kind)
+        length = table.look(recipe)
+        assert length < FAR
+        for under in (length * 0.5, length - 0.01):
+            fresh = Table(pieces, ClothGround(1470.0))
+            assert fresh.look(recipe, under) >= under
+            assert fresh.look(recipe, length + 0.01) == length  # what was cut short is not remembered
+            assert fresh.look(recipe, under) == length
 
 
 def test_nothing_lies_over_the_meeting_line_however_it_would_save() -> None:

@@ -8,7 +8,7 @@ import shapely
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from booklet.cloth.nofit import SLIT, NoFits, no_fit
+from booklet.cloth.nofit import SLIT, NoFit, NoFits, box_of, no_fit
 from booklet.cloth.orient import Points, Shape, Way
 
 SQUARE: Points = ((0, 0), (10_000, 0), (10_000, 10_000), (0, 10_000))
@@ -16,9 +16,9 @@ WAYS: tuple[Way, ...] = ((1, 1), (-1, -1), (1, -1), (-1, 1))
 
 
 @st.composite
-def ring(draw: st.DrawFn) -> Points:
-    """A simple ring of whole units, wound with positive area."""
-    pairs = st.tuples(st.integers(-60_000, 60_000), st.integers(-60_000, 60_000))
+def ring(draw: st.DrawFn, step: int = 1) -> Points:
+    """A simple ring of whole units, wound with positive area; a large `step` makes many edges level or parallel."""
+    pairs = st.tuples(*(st.integers(-60_000 // step, 60_000 // step).map(lambda n: n * step) for _ in "xy"))
     points = draw(st.lists(pairs, min_size=3, max_size=8, unique=True))
     shape = shapely.Polygon(points)
     if not shape.is_valid or shape.area < 1e7:
@@ -80,6 +80,40 @@ def test_inside_means_overlap(a: Points, b: Points, at: tuple[int, int]) -> None
     assume(edge.distance(shapely.Point(at)) > 2 * SLIT)
     other = shapely.affinity.translate(shapely.Polygon(b), *at)
     assert inside(rings, at) == (shapely.Polygon(a).intersection(other).area > 0)
+
+
+@given(ring(step=10_000), ring(step=10_000), st.integers(0, 3), st.integers(0, 3))
+def test_parallel_edges_leave_no_gap_and_cover_nothing_twice(a: Points, b: Points, i: int, j: int) -> None:
+    """The sum has the area of all that b sweeps, its origin about a: the two outlines swept and one in the other."""
+    minus_b = tuple((-x, -y) for x, y in b)
+    swept = pyclipper.MinkowskiSum(minus_b, a, True)
+    whole = [
+        [(x + dx, y + dy) for x, y in ring]
+        for ring, (dx, dy) in ((a, minus_b[j % len(b)]), (minus_b, a[i % len(a)]))
+    ]
+    clipper = pyclipper.Pyclipper()
+    clipper.AddPaths(swept, pyclipper.PT_SUBJECT, True)
+    clipper.AddPaths(whole, pyclipper.PT_SUBJECT, True)
+    union = clipper.Execute(pyclipper.CT_UNION, pyclipper.PFT_NONZERO, pyclipper.PFT_NONZERO)
+    assert area(no_fit(a, b)) == pytest.approx(sum(pyclipper.Area(r) for r in union), abs=5 * SLIT**2)
+
+
+@given(ring(step=10_000), ring(step=10_000), st.integers(-12, 12))
+def test_level_line_is_covered_where_it_runs_inside(a: Points, b: Points, n: int) -> None:
+    rings = no_fit(a, b)
+    nofit, y = NoFit(rings, box_of(rings)), n * 10_000
+    for _ in range(2):  # worked out, and remembered
+        spans = nofit.covered(y)
+        for at in range(-125_000, 130_000, 5_000):
+            covered = any(x0 < at < x1 for x0, x1 in spans)
+            if inside(rings, (at, y - 1)) and inside(rings, (at, y + 1)):
+                assert covered or any(at in (x0, x1) for x0, x1 in spans)
+            elif covered:
+                assert any(abs(at - x) < 5 for span in spans for x in span)
+    for turned, way in ((nofit.swapped, lambda x, y: (y, x)), (nofit.quarter, lambda x, y: (-y, x))):
+        points = [way(x, y) for r in rings for x, y in r]
+        assert {p for r in turned.rings for p in r} == set(points)
+        assert turned.box == box_of((tuple(points),))
 
 
 @given(ring(), ring(), st.sampled_from(WAYS), st.sampled_from(WAYS), st.booleans())

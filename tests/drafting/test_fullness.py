@@ -10,11 +10,9 @@ from hypothesis import strategies as st
 
 from booklet.drafting.fullness import (
     circle_angle,
-    circle_hem,
     circle_radius,
     even_pleats,
     flounce_ring,
-    gathers_told,
     strips_of,
     take_up,
 )
@@ -78,24 +76,6 @@ def test_pleats_wider_than_what_they_finish_are_refused() -> None:
         even_pleats(12, 2, 30)
 
 
-# ------------------------------------------------------------------ gathers
-
-
-def test_gathers_within_the_trades_range() -> None:
-    """At least 1.5 x finished [CWU ch11, Central Washington University, costume construction]; usually drawn to 1/2 or
-    1/3 [NIMI TP p210]; tiers 1.5-2 x [NIMI TT p250]; ruffles 1.5-3 x [StitchCoach]."""
-    assert gathers_told(1.4, 1) == "1.40 to 1 is less than gathers need: 1.5 to 1 at the least"
-    assert gathers_told(1.6, 1) == "1.60 to 1 lies outside the usual 2 to 3 to 1"
-    assert gathers_told(2, 1) == gathers_told(3, 1) == ""
-    assert gathers_told(1.5, 1, "tier") == gathers_told(2, 1, "tier") == ""
-    assert gathers_told(2.6, 1, "tier") != ""
-    assert gathers_told(37.5, 15, "ruffle") == ""  # 15 in x 2.5 = 37.5 in [StitchCoach]
-    # n % fullness: 12 in at 50, 100, 150 % = 18, 24, 30 in [Fullness note, stage drapes]
-    for percent, cloth in ((50, 18), (100, 24), (150, 30)):
-        assert 12 * (1 + percent / 100) == cloth
-        assert gathers_told(cloth, 12, "ruffle") == ""
-
-
 # ------------------------------------------------------------------ circles
 
 RADII = [  # TRADE.md 1.5, arithmetic: waist, and r of the full, three-quarter, half and quarter circle
@@ -114,20 +94,6 @@ def test_radii_of_circle_skirts(row: tuple[float, ...]) -> None:
     for part, radius in zip(("full", "three-quarter", "half", "quarter"), radii, strict=True):
         assert circle_radius(waist, part) == pytest.approx(radius, abs=tolerance)
         assert circle_radius(waist, part) * circle_angle(part) == pytest.approx(waist)
-
-
-def test_a_full_circle_does_not_fit_across_the_cloth_in_one_piece() -> None:
-    """W 70 cm, L 60 cm: hem radius 71.141 cm, hem 446.99 cm, diameter 142.28 cm, more than 140 cm cloth (arithmetic)."""
-    radius, hem = circle_hem(70, 60)
-    assert radius == pytest.approx(71.141, abs=0.001)
-    assert hem == pytest.approx(446.99, abs=0.01)
-    assert 2 * radius == pytest.approx(142.28, abs=0.01)
-    assert 2 * radius > 140
-
-
-def test_seams_across_the_ring_are_added_to_the_waist_first() -> None:
-    """With n seams across the ring 2 n x allowance is added to W (arithmetic)."""
-    assert circle_radius(70, "full", 2, 1.5) == pytest.approx((70 + 6) / math.tau)
 
 
 def test_a_quarter_of_the_waist_laid_as_a_chord_would_be_too_big() -> None:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import itertools
+from dataclasses import replace
+from functools import cache
 
 import pytest
 from helpers.steps import demo_body, style
@@ -11,6 +13,7 @@ from booklet.drawing.bounds import flat_items
 from booklet.drawing.display import Text
 from booklet.drawing.look import PAPERS
 from booklet.job import make_job
+from booklet.model import Job
 from booklet.pages.sheet_piece import sheet_pieces
 from booklet.printing.grid import Grid
 from booklet.printing.piece_words import piece_words
@@ -26,10 +29,15 @@ COMBINATIONS = [
 ]
 
 
+@cache
+def job_of(name: str, options: tuple[tuple[str, str], ...]) -> Job:
+    return make_job(style(name), demo_body(), options=dict(options), evaluations=0)
+
+
 @pytest.mark.parametrize("paper", ["a4", "letter"])
 @pytest.mark.parametrize(("name", "options"), COMBINATIONS, ids=str)
 def test_every_piece_carries_its_number_and_title(name: str, options: dict[str, str], paper: str) -> None:
-    job = make_job(style(name), demo_body(), options=options, paper=paper, evaluations=0)  # type: ignore[arg-type]
+    job = replace(job_of(name, tuple(options.items())), paper=paper)  # type: ignore[arg-type]
     grid = Grid(PAPERS[paper])
     for placed in arrange(sheet_pieces(job), grid).placed:
         words = piece_words(placed, grid)

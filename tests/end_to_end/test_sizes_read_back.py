@@ -29,7 +29,7 @@ from booklet.sewing.size_align import quantities
 
 N = "\u00a0"
 POINTS = 72 / 25.4
-FOOT = 18.0  # mm at the page's foot that belong to no step
+FOOT = 16.0  # mm at the page's foot that belong to no step: below its rule
 APART, SPACE = 1.3, 0.25  # mm between two cells, between two words
 UNITS = ("cm", "in")
 # The table of a whole range, in a step's letters; three sizes of it, in rows of figures.

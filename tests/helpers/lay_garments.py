@@ -143,7 +143,7 @@ def check_lay(
         right_side_up = piece.mode in ("single", "same") and not piece.turnable
         if section.layers == 1:
             assert len(placed.copies) == 1 and not placed.spare
-            assert not (right_side_up and placed.mirrored), "right side up only"
+            assert not right_side_up or placed.mirrored == piece.over, "one face up only"
         elif not placed.on_fold:
             assert placed.spare == (len(placed.copies) == 1)
             assert len(placed.copies) == 1 or not right_side_up, "one of two plies lies face down"

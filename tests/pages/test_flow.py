@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from booklet.drawing import look
@@ -111,3 +111,50 @@ def test_a_long_table_that_fits_on_the_last_page_goes_there_whole_with_its_headi
     assert "row 0" in parted[0] and not rows[int(parted[1][1].split()[1])].soft, (
         "a soft row stays with its own"
     )
+
+
+def test_an_almost_empty_last_page_takes_rows_of_a_long_table() -> None:
+    columns = (Column(22, 60, "step"),)
+    rows = [Row((f"row {n}",)) for n in range(26)]
+    blocks = [heading_block("Limits", "", PAPER), _block("limits", 40), heading_block("Checks", "", PAPER),
+              *table_blocks(columns, rows, 22, 196), heading_block("At the end", "", PAPER), _block("end", 50)]  # fmt: skip
+    assert _names(flow(blocks, 35, 281, balanced=False)[1]) == ["At the end", "end"]
+    first, second = (_names(p) for p in flow(blocks, 35, 281))
+    assert second[0] == "step" and second[-2:] == ["At the end", "end"] and len(second) >= 5
+    assert first[-1] == f"row {int(second[1].split()[1]) - 1}"
+
+
+_Parts = st.lists(st.tuples(st.integers(0, 14), st.floats(10, 70)), min_size=1, max_size=6)
+
+
+@settings(max_examples=40, deadline=None)
+@given(_Parts)
+def test_a_last_page_is_nearly_empty_only_where_no_break_does_better(parts: list[tuple[int, float]]) -> None:
+    blocks: list[Block] = []
+    for n, (rows, height) in enumerate(parts):
+        blocks.append(heading_block(f"Part {n}", "", PAPER))
+        blocks += (
+            table_blocks((Column(22, 60, "what"),), [Row((f"{n}.{k}",)) for k in range(rows)], 22, 196)
+            if rows
+            else [Block(height, (Text(30, height - 1.0, f"text {n}", 9.6),))]
+        )
+    plain, shown = (flow(blocks, 35, 281, balanced=b) for b in (False, True))
+    assert len(plain) == len(shown)
+    if len(shown) < 2:
+        return
+    least = min(_filled_to(p) for p in shown[-2:])
+    assert least >= min(_filled_to(p) for p in plain[-2:]) - 0.01 or least >= 0.4
+    if least < 0.38:  # nowhere a heading or a row at which both pages would be fuller
+        for n in range(1, len(blocks)):
+            if blocks[n - 1].keep or not (blocks[n].heading or blocks[n].again):
+                continue
+            again = blocks[n].again
+            one = [*flow(blocks[:n], 35, 281, balanced=False)]
+            two = height_of(blocks[n:]) + (again.height if again is not None else 0.0)
+            if len(one) == len(shown) - 1 and two <= 246:
+                assert min(_filled_to(one[-1]), two / 246) < 0.42
+
+
+def _filled_to(items) -> float:  # type: ignore[no-untyped-def]
+    """How far down a page reaches, as a share of its height."""
+    return max((b[3] for f in items if (b := box_of(f))), default=35.0) / 246 - 35 / 246

@@ -15,11 +15,12 @@ from helpers.steps import demo_body
 
 from booklet.cloth.cloths import cloths_to_lay
 from booklet.cloth.engine import KINDS, lay_on
-from booklet.cloth.one_way import one_way_buy, tops_to_one_end
+from booklet.cloth.one_way import one_way_lays, tops_to_one_end
 from booklet.cloth.pieces import LayKind
 from booklet.cloth.plan_of import plan_of
 from booklet.drawing.bounds import flat_items
-from booklet.drawing.display import Item, PathItem, Text
+from booklet.drawing.display import Drawing, Item, PathItem, Text
+from booklet.drawing.judge import judge
 from booklet.job import make_job
 from booklet.model import Job, LayPlan, Saving
 from booklet.pages import figures
@@ -230,7 +231,7 @@ def test_how_good_a_lay_is() -> None:
 def test_no_more_than_three_lays_of_a_width_and_the_recommended_first() -> None:
     made = job("blouse", OPTIONS, "cm")
     for need in made.size.cloths:
-        shown = shown_lays(need)
+        shown = [lay for lay in shown_lays(need) if lay is not need.one_way_lay]
         widths = [lay.width_mm for lay in shown]
         assert all(widths.count(w) <= SHOWN for w in widths)
         assert shown[0].recommended and shown[0].width_mm == need.lays[0].width_mm
@@ -308,8 +309,13 @@ def test_the_buying_list_tells_what_a_nap_would_take() -> None:
     best = need.lays[0]
     assert not tops_to_one_end(best) and need.one_way_mm is not None
     assert best.buy_mm <= need.one_way_mm <= 1.5 * best.buy_mm
+    napped_lay = need.one_way_lay
+    assert napped_lay is not None and napped_lay.buy_mm == need.one_way_mm and napped_lay.one_way
     said = " ".join(saving_words(made, WORDS, need))
-    assert f"for a nap or a one-way print: {figures.cloth_length(need.one_way_mm, 'cm')}." in said
+    buy = figures.cloth_length(need.one_way_mm, "cm")
+    assert f"for a nap or a one-way print: {buy}. A plan of this cloth shows it." in said
+    alone = " ".join(saving_words(made, WORDS, replace(need, one_way_lay=None)))
+    assert f"for a nap or a one-way print: {buy}." in alone and "A plan of this cloth" not in alone
     napped = replace(need, lays=(replace(best, one_way=True),))
     assert "nap" not in " ".join(saving_words(made, WORDS, napped))
     assert all(c.one_way_mm is None for c in made.size.cloths if c.fusible)
@@ -321,9 +327,9 @@ def test_a_lay_whose_tops_lie_alike_takes_no_more_for_a_nap() -> None:
     cloth = next(c for c in cloths_to_lay(style, prepared.copies, prepared.cuts) if c.most)
     lay = plan(laid("fold"))
     alike = replace(lay, placings=tuple(replace(p, grain=lay.placings[0].grain) for p in lay.placings))
-    assert one_way_buy(cloth, alike, SHOP, "cm") == lay.buy_mm
+    assert one_way_lays(cloth, alike, SHOP, "cm") == ()
     narrow = replace(lay, width_mm=300.0, placings=lay.placings, kind="cross_fold")
-    assert one_way_buy(cloth, narrow, SHOP, "cm") is None
+    assert one_way_lays(cloth, narrow, SHOP, "cm") == ()
 
 
 def test_a_narrow_piece_is_ruled_too() -> None:
@@ -369,3 +375,15 @@ def test_the_piece_that_binds_is_named() -> None:
     number = made.size.cut_piece("back").piece.number
     told = replace(made, sizes=(replace(made.size, cloths=(need,)),))
     assert f"Piece {number} decides the length" in " ".join(words_on(told))
+
+
+@pytest.mark.parametrize("language", ["en", "fr", "es"])
+@pytest.mark.parametrize("kind", ["two_folds", "side_fold"])
+def test_the_numbers_of_small_pieces_lie_clear_of_each_other_and_of_the_words_of_a_selvedge(
+    kind: LayKind, language: str
+) -> None:
+    for width in (1100, 1400, 1500):
+        made = laid(kind, float(width))
+        for leaf in lay_leaves(made, words_for(language)):
+            drawing = Drawing(210, 297, tuple(leaf.items))
+            assert [f for f in judge(drawing) if f.kind == "words over words"] == [], width

@@ -20,12 +20,16 @@ from booklet.pages.cloth_page import cloth_leaves
 from booklet.pages.compose import compose
 from booklet.pages.cover import cover_leaf
 from booklet.pages.instructions import instructions
+from booklet.pages.lays import lay_leaves
 from booklet.pages.measures import measure_leaves
+from booklet.pages.nest_words import layer_name
+from booklet.pages.piece_block import label_lines
 from booklet.pages.size_cloths import cloth_lines, notion_lines, refusals
 from booklet.pages.size_tables import NONE, SizeLine, bands_of, size_table
 from booklet.pages.sizes import chosen_by, finished_lines, named_after, opening_lines, which_size
-from booklet.pages.spec import Leaf
+from booklet.pages.spec import Leaf, framed
 from booklet.pages.step_sizes import step_table
+from booklet.pages.steps import step_leaves
 from booklet.pages.words import words_for
 from booklet.paths import Path
 from booklet.printing.hypertext import html_bytes, text_bytes
@@ -246,6 +250,47 @@ def test_the_chart_tells_an_allowance_that_differs_for_its_sizes() -> None:
     job = replace(job, sizes=(*job.sizes[:2], replace(job.sizes[2], cut_pieces=(wide, *rest))))
     found = " ".join(lines_of_sizes(job, job.size.cut_piece(first.piece.key), WORDS)).replace(N, " ")
     assert "10 · 10 · 15 mm" in found or "Size 38:" in found
+
+
+def _wider(job: Job, size: int) -> Job:
+    """One size with 17 mm where the others have 10 along the first piece's edges."""
+    sizes = list(job.sizes)
+    first, *rest = sizes[size].cut_pieces
+    edges = tuple(replace(e, allow=17.0 if e.allow == 10.0 else e.allow) for e in first.piece.edges)
+    sizes[size] = replace(
+        sizes[size], cut_pieces=(replace(first, piece=replace(first.piece, edges=edges)), *rest)
+    )
+    return replace(job, sizes=tuple(sizes))
+
+
+def test_label_and_cover_tell_an_allowance_that_differs_for_all_sizes() -> None:
+    job = sized_job(3)
+    key = job.size.cut_pieces[0].piece.key
+    alike = " ".join(label_lines(job, job.size.cut_piece(key), WORDS)).replace(N, " ")
+    assert "·" not in alike and "allowances included:" in alike
+    job = _wider(job, 2)
+    label = " ".join(label_lines(job, job.size.cut_piece(key), WORDS)).replace(N, " ")
+    assert "10 · 10 · 17 mm" in label or "Size 38:" in label
+    assert "17 mm" in told([cover_leaf(job, WORDS, (), [])])
+    assert "17 mm" not in told([cover_leaf(sized_job(3), WORDS, (), [])])
+
+
+@pytest.mark.parametrize("language", ["en", "fr", "es"])
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_every_page_with_figures_of_one_size_says_which(language: str, paper: str) -> None:
+    """Charts, lays and pictures are of the base size: whoever opens one page alone must see so."""
+    job = replace(sized_job(8, paper=paper), language=language)
+    words = words_for(language)
+    base = layer_name(job.size.size, words).lower()
+    leaves = [*chart_leaves(job, words), *lay_leaves(job, words), *step_leaves(job, words)]
+    assert {leaf.section for leaf in leaves} == {"chart", "lays", "steps"}
+    for leaf in leaves:
+        assert base in leaf.aside.lower(), leaf.title
+        drawn = framed(leaf, job, words, 1, 1)
+        shown = [
+            f for f in flat_items(drawn.drawing.items) if isinstance(f.item, Text) and f.item.role == "title"
+        ]
+        assert not boxes_touch(*[box_of(f.item) for f in shown[:2]]), leaf.title
 
 
 def test_the_chart_tells_the_edge_that_a_facing_meets_in_size_order() -> None:

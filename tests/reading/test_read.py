@@ -6,9 +6,10 @@ from pathlib import Path
 
 import pytest
 
+from booklet.cli import main
 from booklet.problems import Fault
 from booklet.reading.measures import MEASURES, PLAUSIBLE_MM
-from booklet.reading.read import Sided, read_body, read_style
+from booklet.reading.read import Sided, read_base, read_body, read_style
 
 STYLE = """\
 style: B-01
@@ -106,6 +107,32 @@ def test_a_style_in_order_is_read(folder: Path) -> None:
     assert files.sewing.steps[0].join == ["bag.right_side", "bag.left_side"]
     assert files.base == folder / "body.yaml"
     assert list(files.sources) == ["style", "draft", "sewing"]
+
+
+@pytest.mark.parametrize(
+    ("base", "named", "mend"),
+    [
+        ("nobody.yaml", "/nobody.yaml", "Name a body's file"),
+        ("..", "", "Name a body's file"),  # a folder
+        ("bodies/mart.yaml", "/bodies/mart.yaml", "Did you mean 'marit.yaml'?"),
+        ("../none/marit.yaml", "/none/marit.yaml", "Name a body's file"),
+    ],
+)
+def test_a_base_that_is_not_there_is_told_at_its_line(
+    folder: Path, base: str, named: str, mend: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (folder / "bodies").mkdir()
+    (folder / "bodies" / "marit.yaml").write_text(BODY)
+    style = folder / "style.yaml"
+    style.write_text(STYLE.replace("base: body.yaml", f"base: {base}"))
+    with pytest.raises(Fault) as caught:
+        read_base(folder, read_style(folder).sources["style"])
+    (told,) = (p.sentence() for p in caught.value.problems)
+    assert told.startswith(f"{style.as_posix()}:6: base is '{base}', and there is no file ")
+    assert named in told and mend in told
+    for command in (["check"], ["make", "--fresh"], ["look", "--draft"], ["facts"]):
+        assert main([command[0], str(folder), *command[1:]]) == 1
+        assert f"style.yaml:6: base is '{base}'" in capsys.readouterr().err, command
 
 
 @pytest.mark.parametrize("style", ["top", "skirt"])

@@ -62,7 +62,7 @@ def test_buttonhole_lengths() -> None:
 
 def test_a_hole_across_its_line_begins_an_eighth_of_an_inch_past_it() -> None:
     # Same source: 1 in button, 1/4 in thick: 1/8 in past the centre line, 1 1/8 in inside it.
-    first, second = hole_ends(0j, 1 + 0j, 25.4, 6.35)
+    first, second = hole_ends(0j, 1 + 0j, hole_length(25.4, 6.35))
     assert first == -PAST
     assert abs(PAST - 25.4 / 8) < 0.2
     assert second == pytest.approx(25.4 * 1.125, abs=0.2)

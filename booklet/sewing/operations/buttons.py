@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from booklet.drafting.buttons import PAST, hole_length
+from booklet.drafting.buttons import PAST, hole_of
 from booklet.model import Copy
 from booklet.sewing.checks_buttons import Row, rows_of
 from booklet.sewing.operations.base import (
@@ -72,15 +72,16 @@ def _place(context: Context, group: Row) -> Facts:
 def facts(context: Context) -> Facts:
     row = _marks(context)
     holes, buttons = (_groups(row, kind) for kind in ("buttonhole", "button"))
-    size, thick = (row[0][1].size, row[0][1].thick) if row else (0.0, 0.0)
+    first = row[0][1] if row else None
     sided = [g[0][1].side for g in holes if g[0][1].side != "whole"]
     lapped = [c for g in holes if g[0][1].side == "whole" for c, _ in g]
     return {
         "count": sum(len(g) for g in holes),
         "buttons": sum(len(g) for g in buttons),
-        "size": size,
-        "thick": thick,
-        "long": hole_length(size, thick),
+        "size": first.size if first else 0.0,
+        "thick": first.thick if first else 0.0,
+        "wrapped": first.wrapped if first else 0.0,
+        "long": hole_of(first) if first else 0.0,
         "past": PAST,
         "holes": [_place(context, g) for g in holes],
         "over": sided[0] if sided else "whole",

@@ -68,6 +68,7 @@ def facts(context: Context) -> Facts:
         "fits": context.tongue.words.name(f"body.{elastic.fits}", elastic.fits.replace("_girth", "")),
         "body": elastic.body,
         "less": elastic.less,
+        "less_mm": elastic.less_mm,
         "overlap": elastic.overlap,
         "cut": elastic.cut,
         "relaxed": elastic.relaxed,
