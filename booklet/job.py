@@ -29,7 +29,8 @@ from booklet.model import (
 from booklet.naming import names_missing
 from booklet.pictures.bench import Bench
 from booklet.pictures.folding import closings
-from booklet.pictures.garment import Sewn, garment_drawings
+from booklet.pictures.garment import garment_drawings
+from booklet.pictures.garment_layers import Sewn
 from booklet.pictures.recipe import draw_recipe
 from booklet.pictures.sewn_on import attached_by
 from booklet.pictures.size_labels import shown_quantities, with_letters
@@ -179,7 +180,7 @@ def make_job(
         else worded_steps(c.prepared, c.words, chosen, at)
         for n, (c, at) in enumerate(zip(checked, collectors, strict=True))
     ]
-    told = told_for_all(names, base, steps, checked, shop, chosen)
+    told = told_for_all(names, base, steps, checked, chosen)
     return Job(
         style=style_info(style, checked[base].prepared.options, tongue_of(chosen)),
         shop=shop_info(shop),
@@ -202,7 +203,6 @@ def told_for_all(
     base: int,
     sized: Sequence[tuple[Step, ...]],
     checked: Sequence[Checked],
-    shop: Shop,
     units: Units,
 ) -> tuple[Step, ...]:
     """The steps of all sizes as one list, its words and pictures with a letter for what differs. Raises Fault."""

@@ -46,5 +46,6 @@ def make_booklet(given: Inputs, also: Sequence[str] = ()) -> Kept:
         ("note", f"the pattern's pages have no room for the words '{words}'.") for words in pages.left_out
     ]
     texts = {kind: instructions_as(kind, job).decode("utf-8") for kind in also}
-    said = {"pages": f"{pages.count} pages{where}.", "problems": told, "also": texts}
+    count = "1 page" if pages.count == 1 else f"{pages.count} pages"
+    said = {"pages": f"{count}{where}.", "problems": told, "also": texts}
     return Kept(printed.pdf, said)

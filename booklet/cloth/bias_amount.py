@@ -56,7 +56,10 @@ def binding_workings(piece: Piece, units: Units, cloth: float) -> tuple[Working,
     side = bias.square_for_length(long, wide)
     tube = bias.tube_square(long, wide, b.join)
     line = bias.square_for_line(long + wide)  # both ends of a strip on the diagonal are cut square
-    deep = bias.rectangle_long(long, wide, SHORTEST, cloth)
+    by_area = bias.rectangle_long(long, wide, SHORTEST, cloth)
+    least = bias.square_for_line(SHORTEST)  # a strip across less depth than this is shorter
+    deep = max(by_area, least)
+    shallow = f" < {w(SHORTEST)} ÷ √2 = {_up(least, units)}" if by_area < least else ""
     of_square = bias.yield_of_square(_rounded(side, units), wide)
     of_rectangle = bias.yield_of_rectangle(cloth, _rounded(deep, units), wide, SHORTEST)
     tape = tape_instead(piece)
@@ -91,7 +94,7 @@ def binding_workings(piece: Piece, units: Units, cloth: float) -> tuple[Working,
         Working(
             told_as("rectangle_what"),
             told_as("rectangle_sum", sum=f"({w(long)} × {w(wide)} + {w(SHORTEST)} × {w(SHORTEST)} ÷ 2) ÷ {w(cloth)} = "
-                    f"{_up(deep, units)}", least=w(SHORTEST), gives=w(of_rectangle)),
+                    f"{_up(by_area, units)}{shallow}", least=w(SHORTEST), gives=w(of_rectangle)),
             (
                 ("long", long), ("wide", wide), ("shortest", SHORTEST), ("cloth", cloth),
                 ("gives", of_rectangle),

@@ -136,7 +136,7 @@ def no_fit(a: Points, b: Points) -> tuple[Points, ...]:
 
 
 def _convolution(a: Points, b: Points) -> list[list[tuple[int, int]]]:
-    """Closed paths that wind about each point of A + B, as often as A meets B turned about that point in one place."""
+    """Closed paths that wind about the points of A + B, once for each part in which A meets the -B laid there."""
     a_at, b_at = np.array(a), np.array(b)
     a_edges, b_edges = np.roll(a_at, -1, axis=0) - a_at, np.roll(b_at, -1, axis=0) - b_at
     # From (corner of a, corner of b) to the next such pairs, over an edge of either.

@@ -278,6 +278,8 @@ def _shape_of(
     xy = np.column_stack([z.real - corner.real, flip * (z.imag - corner.imag)])
     grown = _grown(xy, on_fold, gap / 2)
     units = np.rint(grown * UNIT).astype(np.int64)
+    # Corners that fall together in whole units are one: an edge without length has no direction.
+    units = units[(units != np.roll(units, 1, axis=0)).any(axis=1)]
     points = tuple((int(x), int(y)) for x, y in units)
     size = (_up(xy[:, 0].max()), _up(xy[:, 1].max()))
     span = (0, 0)

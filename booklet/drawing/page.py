@@ -32,10 +32,14 @@ class PageSpec:
 
 @dataclass(frozen=True)
 class EdgeNote:
-    """A word that runs along an edge on its inner side: the stitch line of the edge, in the piece's mm."""
+    """A word that runs along an edge on its inner side: the stitch line of the edge, in the piece's mm.
+
+    `short` says the same where there is no room for `text`.
+    """
 
     text: str
     line: Path
+    short: str = ""
 
 
 @dataclass(frozen=True)

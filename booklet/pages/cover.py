@@ -20,11 +20,8 @@ from booklet.paths import Placement
 TITLE_PT, TITLE_LEADING = 30.0, 11.6
 FACTS_X = 28.0  # from the left margin to the facts' values
 MARK_WIDE, MARK_HIGH = 40.0, 22.0
-GAP, CAPTION, LEAST_DRAWN = (
-    14.0,
-    5.0,
-    30.0,
-)  # mm between the drawings, from one to its caption; no drawing is lower
+# mm between the drawings, from one to its caption; no drawing is lower than the last
+GAP, CAPTION, LEAST_DRAWN = 14.0, 5.0, 30.0
 PAIRS = 5.2  # leading of the facts
 
 
@@ -50,14 +47,13 @@ def cover_leaf(
     y = paragraph(board, paper.left, y - 2.6, job.style.summary, min(room, 128.0), 11.2, 5.4) + 1.5
     lower = _lower(job, words, paper, contents)
     low = paper.foot - lower[1]
-    _drawings(board, words, cover, paper, y + 1.5, low - 8.0)
+    _drawings(board, cover, paper, y + 1.5, low - 8.0)
     board.group(lower[0], Placement.move(low * 1j))
     return Leaf("cover", "", "", tuple(board.items), (Bookmark(job.style.title),))
 
 
 def _drawings(
     board: Board,
-    words: Words,
     cover: Sequence[tuple[str, Drawing]],
     paper: look.Paper,
     top: float,

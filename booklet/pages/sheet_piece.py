@@ -142,8 +142,9 @@ def fold_note(cut: CutPiece, fold: Path, job: Job, words: Words, on_fold: bool) 
     lines = copy_lines(cut, job.size, words)
     some = on_fold and not all(line.fold for line in lines)
     cloths = dict.fromkeys(cloth_title(job, line.cloth) for line in lines if line.fold)
-    text = words("label.fold_some", cloth=words("label.and").join(cloths)) if some else words(key)
-    return EdgeNote(text, fold)
+    if some:
+        return EdgeNote(words("label.fold_some", cloth=words("label.and").join(cloths)), fold)
+    return EdgeNote(words(key), fold, words("label.fold_short") if on_fold else words("label.fold_draw_short"))
 
 
 def callouts(cut: CutPiece, shown: OnPaper, job: Job, words: Words) -> list[Callout]:

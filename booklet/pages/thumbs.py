@@ -278,7 +278,7 @@ def _piece(job: Job, words: Words, cut: CutPiece, view: View, where: str, label_
             ground.block_box(box)
             break
     if not folded:
-        _small_grain(board, ground, cut, view)
+        _small_grain(board, ground, cut)
     if box is not None:
         return _Drawn(tuple(board.items), (x0, y0, x1, y1), outline)
     wide = max(LABEL_WIDTHS[0], x1 - x0) if where in ("over", "under") else label_wide
@@ -326,7 +326,7 @@ def _fold_signs(board: Board, ground: Ground, fold: Path, outline: Box, folded: 
     return min(x0, out.real - height_mm(look.LABEL_PT))
 
 
-def _small_grain(board: Board, ground: Ground, cut: CutPiece, view: View) -> None:
+def _small_grain(board: Board, ground: Ground, cut: CutPiece) -> None:
     ends = grain_line(cut, ground.free, 22.0)
     if ends is None or abs(ends[1] - ends[0]) < 4.0:
         return

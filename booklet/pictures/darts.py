@@ -21,10 +21,11 @@ from booklet.pictures.scenes import Room
 from booklet.pictures.step_scene import StepScene
 
 REACH = 46.0  # mm of cloth shown round a pressed dart
+PRESSED_HIGH = 30.0  # on paper, where several stand in a row of their own
 
 
 def draw_dart(scene: StepScene) -> Picture | None:
-    """Each dart on its piece, wrong side up: legs to bring together, fold line, the way to press."""
+    """Each dart on its piece, wrong side up: legs to bring together, fold line, the way to press; then sewn and pressed."""
     bench = scene.bench
     refs = [str(r) for r in (scene.spec if isinstance(scene.spec, list) else [scene.spec])]
     picture = Picture()
@@ -80,6 +81,10 @@ def draw_dart(scene: StepScene) -> Picture | None:
         x += width + 6
     if len(shown) == 1:
         picture.add(_pressed(bench, *shown[0], Room(x, 5, 102 - x, 46)))
+    else:  # each below its own piece
+        top = picture.bottom + 5
+        for n, (copy_id, darts) in enumerate(shown):
+            picture.add(_pressed(bench, copy_id, darts, Room(3 + n * (width + 6), top, width, PRESSED_HIGH)))
     return picture if shown else None
 
 

@@ -13,7 +13,10 @@ from booklet.paths import Path, Placement
 from booklet.pictures.bench import Bench
 from booklet.pictures.canvas import Frame
 from booklet.pictures.folding import DartClosing
-from booklet.pictures.garment import Layer, Sewn, View, body_layers, centred, paint, shaped, sleeves_hung
+from booklet.pictures.garment import centred
+from booklet.pictures.garment_body import body_layers, sleeves_hung
+from booklet.pictures.garment_darts import shaped
+from booklet.pictures.garment_layers import Layer, Sewn, View, paint
 from booklet.pictures.laid_plies import folds_over, round_the_body
 
 

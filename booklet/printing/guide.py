@@ -52,6 +52,7 @@ class GuideWords:
     off_percent: str
     off_other: str
     off_feed: str
+    thrown_what: str
     thrown_less: str
     thrown_less_why: str
     thrown_more: str
@@ -279,13 +280,17 @@ def _off_table(
     board.line(complex(left, y), complex(right, y), look.TABLE_RULE, "rule")
     mm, inch, what = left + 9.0, left + 20.0, left + 24.5
     size = 8.8
-    board.text(mm, y + 4.7, words.off_mm, 8.2, 400, look.SOFT, "end")
-    board.text(inch, y + 4.7, words.off_in, 8.2, 400, look.SOFT, "end")
-    board.text(what, y + 4.7, words.off_what, 8.2, 400, look.SOFT)
+    measured = any(inches for _, inches, _ in cases)
+    if measured:
+        board.text(mm, y + 4.7, words.off_mm, 8.2, 400, look.SOFT, "end")
+        board.text(inch, y + 4.7, words.off_in, 8.2, 400, look.SOFT, "end")
+    head = words.off_what if measured else words.thrown_what
+    board.text(what, y + 4.7, head, 8.2, 400, look.SOFT)
     y += 7.0
     board.line(complex(left, y), complex(right, y), look.TABLE_RULE, "rule")
     for n, (a, b, text) in enumerate(cases):
-        anchor_x = mm if b else left + max(9.0, measure(a, size, 600))
+        long = measure(a, size, 600)
+        anchor_x = mm if b else left + max(9.0 if measured else 0.0, long)
         board.text(anchor_x, y + 4.5, a, size, 600, look.INK, "end")
         if b:
             board.text(inch, y + 4.5, b, size, 400, look.INK, "end")

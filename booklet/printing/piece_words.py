@@ -30,6 +30,7 @@ from booklet.printing.sheet import PlacedPiece
 _CLEAR = 2.5  # mm of clear ground round a label
 _NOTE_PT = 9.0
 _NOTE_OFF = 1.6  # an edge's name stands so far off its line
+_BESIDE = 5.0  # mm: as far out a name on the cut line, or beside its turns, may reach
 
 
 @dataclass(frozen=True)
@@ -83,9 +84,10 @@ def piece_words(entry: PlacedPiece, grid: Grid) -> PieceWords:
     inside = (piece.outline.placed(placement),)
     calls = [(c.text, placement.apply(c.target)) for c in piece.callouts]
     for note in piece.edge_notes:
-        text = _edge_note(note, placement, free)
+        brief = replace(note, text=note.short or note.text)
+        text = _edge_note(note, placement, free) or _edge_note(brief, placement, free)
         if text is None:  # too long for its edge: called out from the edge's middle
-            calls.append((note.text, placement.apply(note.line.point(note.line.length / 2))))
+            calls.append((brief.text, placement.apply(note.line.point(note.line.length / 2))))
         else:
             items.append(text)
             free.add(*word_shapes([text]))
@@ -115,8 +117,8 @@ def _ground(outline: Path) -> Polygon:
 
 
 def _joints(ground: Polygon, grid: Grid) -> list[LineString]:
-    """The joints that cross the piece's box: words that lie over one are cut in two."""
-    x0, y0, x1, y1 = ground.bounds
+    """The joints that cross the piece's box or run close by: words that lie over one are cut in two."""
+    x0, y0, x1, y1 = ground.buffer(_BESIDE, cap_style="square", join_style="mitre").bounds
     out = []
     for column in range(math.ceil(x0 / grid.step_x), math.floor(x1 / grid.step_x) + 1):
         out.append(LineString([(column * grid.step_x, y0 - 1), (column * grid.step_x, y1 + 1)]))
@@ -136,7 +138,7 @@ def _joint_marks(ground: Polygon, grid: Grid) -> list[Polygon]:
                 up, along = y + grid.step_y * share, x + grid.step_x * share
                 out.append(shapely.box(x - 14, up - 7, x + 14, up + 7))
                 out.append(shapely.box(along - 16, y - 8, along + 16, y + 8))
-    return [box for box in out if box.intersects(ground)]
+    return [box for box in out if box.dwithin(ground, _BESIDE)]
 
 
 def _as_item(shape: BaseGeometry) -> Item:

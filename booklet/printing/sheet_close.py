@@ -72,7 +72,37 @@ class _Closing:
             if tried is not None and tried[0][0] <= score[0]:
                 score, spots = tried
                 best = min(best, tried, key=lambda b: b[0])
-        return best[0], self._moved_up(best[1])
+        return best[0], self._moved_up(self._unparted(best[1]))
+
+    def _unparted(self, spots: Sequence[Spot]) -> list[Spot]:
+        """Pieces that lie across a joint put whole on one of the tiles, where it has room for them; smaller ones last."""
+        out = list(spots)
+        parted = [k for k, spot in enumerate(out) if self._tiles(k, spot)[2].sum() > 1]
+        for k in sorted(parted, key=lambda k: (-self.forms[k][0].mask.near.sum(), k)):
+            taken, others = 0, np.zeros((self.rows, self.columns), bool)
+            for n, spot in enumerate(out):
+                taken = taken if n == k else self._put(n, spot, taken, others)
+            out[k] = self._on_one(k, taken, self._used(out)) or out[k]
+        return out
+
+    def _on_one(self, k: int, taken: int, used: np.ndarray) -> Spot | None:
+        """The first place at which a piece lies on a used tile alone."""
+        down, across = self.cells.down, self.cells.across
+        for turn, form in enumerate(self.forms[k]):
+            mask, columns = form.mask, form.met.shape[1]
+            alone = form.met.sum((0, 1)) == 1
+            if not alone.any() or mask.tall > self.tall or mask.wide > self.wide:
+                continue
+            free = unpacked(mask.barred(taken, self.wide), self.tall, self.wide) == 0
+            ys, xs = np.nonzero(free[: self.tall - mask.tall + 1, : self.wide - mask.wide + 1])
+            at = form.met.reshape(-1, down, across).argmax(0)[ys % down, xs % across]
+            fits = (
+                alone[ys % down, xs % across] & used[ys // down + at // columns, xs // across + at % columns]
+            )
+            if fits.any():
+                n = int(fits.argmax())
+                return turn, int(xs[n]), int(ys[n])
+        return None
 
     # ------------------------------------------------------------ one step
 

@@ -29,6 +29,12 @@ GROUND = ClothGround(1110.0)
 EVALUATIONS = 60
 
 
+@cache
+def quick(kind: LayKind) -> Lay:
+    """The first lay of the blouse's pieces, made once."""
+    return lay(blouse(), kind, GROUND.width)
+
+
 def kept_of(
     found: Lay, ground: ClothGround = GROUND, pieces: tuple[LayPiece, ...] = (), **more: object
 ) -> KeptLay:
@@ -61,7 +67,7 @@ def read(text: str) -> tuple[KeptLays, Collector]:
 
 @pytest.mark.parametrize("kind", ["fold", "open", "two_folds", "part_fold", "side_fold"])
 def test_a_kept_lay_comes_back(kind: LayKind) -> None:
-    found = lay(blouse(), kind, GROUND.width)
+    found = quick(kind)
     text = text_of(KeptLays((kept_of(found),)))
     kept, collector = read(text)
     assert not collector.problems
@@ -84,7 +90,7 @@ def test_a_kept_lay_comes_back(kind: LayKind) -> None:
 
 
 def test_a_fold_piece_comes_back_exactly_on_the_fold() -> None:
-    found = lay(blouse(), "fold", GROUND.width)
+    found = quick("fold")
     kept, _ = read(text_of(KeptLays((kept_of(found),))))
     again = lay_of(kept.lays[0], blouse(), GROUND)
     assert again is not None
@@ -98,7 +104,7 @@ def test_a_fold_piece_comes_back_exactly_on_the_fold() -> None:
 
 @pytest.mark.parametrize("kind", ["fold", "open"])
 def test_a_kept_order_is_laid_again_in_one_evaluation(kind: LayKind) -> None:
-    found = lay(blouse(), kind, GROUND.width)
+    found = quick(kind)
     kept, _ = read(text_of(KeptLays((kept_of(found),))))
     genes = genes_of(kept.lays[0])
     assert genes == found.genes
@@ -127,7 +133,7 @@ def test_the_hash_is_of_all_that_decides() -> None:
 
 
 def test_a_longer_lay_never_takes_a_shorter_ones_place() -> None:
-    found = lay(blouse(), "fold", GROUND.width)
+    found = quick("fold")
     short, long = kept_of(found), kept_of(found, length=found.length + 5, how="longer")
     assert KeptLays((short,)).with_lays([long]).lays == (short,)
     assert KeptLays((long,)).with_lays([short]).lays == (short,)
@@ -151,7 +157,7 @@ def test_a_longer_lay_never_takes_a_shorter_ones_place() -> None:
     ],
 )
 def test_a_lay_that_cannot_be_read_is_told_and_left_out(spoil: tuple[str, str]) -> None:
-    found = lay(blouse(), "fold", GROUND.width)
+    found = quick("fold")
     text = text_of(KeptLays((kept_of(found), kept_of(found, body="N"))))
     kept, collector = read(text.replace(*spoil, 1))
     assert [k.body for k in kept.lays] == ["N"]

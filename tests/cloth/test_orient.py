@@ -153,3 +153,29 @@ def test_placement_puts_the_shape_where_the_item_lies() -> None:
         w, h = (s / UNIT for s in task.shapes[0].size)
         want = (50 - (0 if way[0] > 0 else w), 60 - (0 if way[1] > 0 else h))
         assert box == pytest.approx(want, abs=2e-3)
+
+
+def test_corners_that_fall_together_in_whole_units_are_one() -> None:
+    """A half whose end stands a hair off the fold: its grown outline meets the fold in two corners within a micrometre,
+    and an edge without length has no direction for a no-fit polygon."""
+    ring = (
+        complex(5.0648607876529965, -2.7372700405027837e-15),
+        complex(-612.5465909654807, 1.8156010876603191e-16),
+        -612.0169349013751 + 205.44617287532654j,
+        -606.1005175517367 + 283.2021701090002j,
+        -594.920092336275 + 349.80053622824283j,
+        -155.5672429201234 + 263.0778441731296j,
+        27.397000973331224 + 223.47983272368822j,
+        9.870013840079451 + 136.06856558450244j,
+        11.019182381082006 + 97.58672423938789j,
+        5.064860787653019 + 56.50778530567689j,
+    )
+    fold = (
+        complex(-609.0000565378382, 1.6479919608632278e-16),
+        complex(4.000088674906607, -2.732237930207608e-15),
+    )
+    half = LayPiece("front", ring, "whole", 1, fold)
+    task, refusals = prepare((half,), "fold", 1110.0, 3.0)
+    assert not refusals
+    points = task.shapes[0].grown
+    assert len(set(points)) == len(points)

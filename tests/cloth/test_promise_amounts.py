@@ -27,7 +27,7 @@ from booklet.pages.words import words_for
 from booklet.problems import Fault
 from booklet.reading.read import read_body
 from booklet.reading.shop import read_shop
-from booklet.units import NBSP
+from booklet.units import NBSP, show
 
 INCH = 25.4
 
@@ -62,12 +62,8 @@ def test_elastic_may_be_so_much_less_than_the_girth() -> None:
     found = notion(made, "elastic")
     assert found.amount == pytest.approx(elastic.cut, abs=0.05)
     assert f" − 50{NBSP}mm + 25{NBSP}mm lapped = " in found.workings[0].line
-    text = (
-        " ".join(t for w in made.words for t in w.texts)
-        if hasattr(made.words[0], "texts")
-        else str(made.words)
-    )
-    assert "less 5" in text.replace(NBSP, " ")
+    (step,) = (w for w in made.words if w.verb == "casing")
+    assert f"less 50{NBSP}mm, and 25{NBSP}mm to overlap" in " ".join(step.paragraphs)
 
 
 @pytest.mark.parametrize("less", ["a little", "-3 %", "5 kg"])
@@ -132,7 +128,7 @@ def test_a_separating_zip_for_a_whole_edge() -> None:
     most = (edge - 100) * 0.98
     sold = read_shop(None).zip_sizes["cm"]
     assert sum_.result == max(s for s in sold if s <= most + read_shop(None).warning)
-    assert f"× (1 − 2{NBSP}%) =" in sum_.line
+    assert f"× (1 − 2{NBSP}%) = {show(most, 'cm')} →" in sum_.line
     assert not any(p.code == "notion-unused" for p in made.problems)
 
 
@@ -172,6 +168,18 @@ def test_a_ball_buttons_hole_is_half_of_a_strip_round_it_and_an_eighth() -> None
     assert {round(abs(m.ends[1] - m.ends[0]), 3) for m in holes} == {round(22 + INCH / 8, 3)}
 
 
+def test_buttons_are_as_many_as_are_drawn_and_the_spare_ones() -> None:
+    """One spare (TRADE.md 6), or as many as the style says."""
+    made = all_styles.checked("blouse", (), "cm")
+    drawn = sum(m.kind == "button" for c in made.prepared.copies if c.host is None for m in c.buttons)
+    assert drawn > 8 and notion(made, "flat shirt buttons").amount == drawn + 1
+    more = checked("blouse", {"style": [("spare: 1, kind", "spare: 3, kind")]})
+    assert notion(more, "flat shirt buttons").amount == drawn + 3
+    single = all_styles.checked("top", (("neck", "slit"), ("sleeve_end", "elastic")), "cm")
+    sewn = sum(w.verb == "button" for w in single.words)
+    assert sewn == 1 and notion(single, "button").amount == sewn + 1
+
+
 def test_a_loop_is_told_when_the_button_does_not_pass() -> None:
     """It opens to its own length as a buttonhole to twice its own: 2 x (diameter + thickness)."""
     fine = all_styles.checked("top", (("neck", "slit"), ("sleeve_end", "elastic")), "cm")
@@ -206,6 +214,7 @@ def test_what_a_square_and_a_rectangle_give_is_told(units: str) -> None:
     assert dict(square.terms)["gives"] == pytest.approx(side**2 / wide) and side**2 / wide >= long
     deep = math.ceil(rectangle.result / step) * step
     assert dict(rectangle.terms)["gives"] == pytest.approx((1476 * deep - 100**2 / 2) / wide)
+    assert deep * math.sqrt(2) >= 100  # the strips are as long as is said
     assert line.result * math.sqrt(2) == pytest.approx(long + wide)
     assert bias.strips_for(long, wide, 6, 1e6).each == pytest.approx(
         long + wide

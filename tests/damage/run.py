@@ -13,8 +13,8 @@ import yaml
 
 from booklet.job import check_style
 from booklet.problems import Fault, Problem
-from booklet.reading.read import read_body, read_style
-from booklet.reading.shop import read_shop
+from booklet.reading.read import Body, read_body, read_style
+from booklet.reading.shop import Shop, read_shop
 
 from .kinds import KINDS
 from .texts import Texts
@@ -81,17 +81,22 @@ def _texts(style: str) -> Texts:
     return Texts.read(ROOT / "styles" / style)
 
 
+@cache
+def _own(style: str) -> tuple[Body, Shop]:
+    """The body and the shop of a style as it is shipped: only its own texts are ever damaged."""
+    folder = ROOT / "styles" / style
+    return read_body(read_style(folder).base), read_shop(folder)
+
+
 def problems_of(texts: Texts, style: str, options: Mapping[str, str]) -> tuple[Problem, ...]:
     """What the checker says of a style's texts, its own body on it."""
-    base = read_style(ROOT / "styles" / style).base
+    body, shop = _own(style)
     with tempfile.TemporaryDirectory() as place:
         folder = Path(place) / style
         texts.write(folder)
         try:
             files = read_style(folder)
-            return check_style(
-                files, read_body(base), options, shop=read_shop(ROOT / "styles" / style)
-            ).problems
+            return check_style(files, body, options, shop=shop).problems
         except Fault as fault:
             return fault.problems
 

@@ -15,7 +15,7 @@ from booklet.facts import Pages
 from booklet.job import make_job
 from booklet.model import Job
 from booklet.printing.sheet import Sheet
-from booklet.reading.read import read_body
+from booklet.reading.read import Body, read_body
 
 
 @dataclass(frozen=True)
@@ -38,27 +38,29 @@ class Booklet:
         return list(self.pdf.pages)[self.pages.first_tile - 1 :]
 
 
-@pytest.fixture(scope="session")
-def jobs(root: Path) -> dict[str, Job]:
-    """Two styles on their own bodies, and on one whose left and right differ, with the quickest lays."""
-    unlike = read_body(root / "demo/bodies/ragna.yaml")
-    made = {}
-    for name in ("top", "skirt"):
-        made[name] = all_styles.job(name, all_styles.options_of(name)[0], all_styles.own_unit(name))
-        made[f"{name}-sides"] = make_job(all_styles.files(name), unlike, evaluations=0)
-    return made
+class Booklets(dict[str, Booklet]):
+    """Each is made when a test first asks for it: 'top-a4', 'top-letter', 'top-sides', 'skirt-a4', 'skirt-sides'."""
+
+    def __init__(self, folder: Path, unlike: Body) -> None:
+        super().__init__()
+        self.folder, self.unlike = folder, unlike
+
+    def __missing__(self, name: str) -> Booklet:
+        style, of = name.split("-")
+        job = replace(self.job(style, of == "sides"), paper="letter" if of == "letter" else "a4")
+        self[name] = printed(job, self.folder / f"{name}.pdf")
+        return self[name]
+
+    def job(self, style: str, sides: bool) -> Job:
+        """A style on its own body, or on one whose left and right differ, with the quickest lays."""
+        if sides:
+            return make_job(all_styles.files(style), self.unlike, evaluations=0)
+        return all_styles.job(style, all_styles.options_of(style)[0], all_styles.own_unit(style))
 
 
 @pytest.fixture(scope="session")
-def booklets(jobs: dict[str, Job], tmp_path_factory: pytest.TempPathFactory) -> Iterator[dict[str, Booklet]]:
-    folder = tmp_path_factory.mktemp("booklets")
-    made = {
-        "top-a4": printed(jobs["top"], folder / "top-a4.pdf"),
-        "top-letter": printed(replace(jobs["top"], paper="letter"), folder / "top-letter.pdf"),
-        "skirt-a4": printed(jobs["skirt"], folder / "skirt-a4.pdf"),
-        "top-sides": printed(jobs["top-sides"], folder / "top-sides.pdf"),
-        "skirt-sides": printed(jobs["skirt-sides"], folder / "skirt-sides.pdf"),
-    }
+def booklets(root: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[dict[str, Booklet]]:
+    made = Booklets(tmp_path_factory.mktemp("booklets"), read_body(root / "demo/bodies/ragna.yaml"))
     yield made
     for booklet in made.values():
         booklet.pdf.close()

@@ -56,7 +56,11 @@ def test_a_style_of_one_page_is_told_that_page(folder: Path, tmp_path: Path) -> 
     (folder / "shop.yaml").write_text("shop: Heron & Hook\npacks: packs\n", encoding="utf-8")
     binder = make_binder(folder, pack="one")
     texts = told(binder, tmp_path / "b.pdf")
-    assert listed(binder, texts[0]) == [(first, first) for _, _, first in binder.entries] == [(3, 3), (5, 5), (7, 7)]
+    assert (
+        listed(binder, texts[0])
+        == [(first, first) for _, _, first in binder.entries]
+        == [(3, 3), (5, 5), (7, 7)]
+    )
     for code, _, first in binder.entries:
         assert re.search(rf"\b{code}\b", texts[first - 1])
 

@@ -6,6 +6,7 @@ from __future__ import annotations
 
 import re
 import shutil
+from html import escape
 from pathlib import Path
 
 import html5lib
@@ -19,6 +20,7 @@ from reportlab.pdfgen.canvas import Canvas
 from booklet.cli import main
 from booklet.inputs import read_inputs
 from booklet.language import OWN, languages
+from booklet.pages.words import words_for
 
 PACK = "title: Own\nsections: [cover, measures, cloth, {pages: rules.pdf, title: House rules}, chart, steps, safety]\n"
 # A number with its unit, as a language writes it: 1,5 cm, 12 5/16 po, 2.5 mm, 3 yd.
@@ -172,5 +174,7 @@ def test_the_screen_s_page_is_in_the_language_of_the_booklet(
     reader = make(place, tmp_path / "x.pdf", "--pack", "shop", "--also", "html", *more, shop="quiet")
     page = (tmp_path / "x.html").read_text(encoding="utf-8")
     assert f'<html lang="{language or OWN}">' in page
+    for key in ("cloth.title", "safety.reminder", "cover.contents"):
+        assert escape(words_for(language or OWN)(key), quote=False) in page
     assert reader.trailer["/Root"]["/Lang"] == (language or OWN)
     assert reader.attachments == {}

@@ -9,13 +9,23 @@ from functools import cache
 import pikepdf
 import pypdfium2
 import pytest
+import shapely
 from helpers.page_paths import MM, Drawn, over_the_edge, paths_of
+from helpers.sheet_pieces import piece
 from helpers.steps import ROOT
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
+from booklet.drawing.look import A4
+from booklet.drawing.page import SheetPiece
 from booklet.inputs import SheetWords, read_inputs, sheet_choice
 from booklet.job import make_job
 from booklet.model import Job
+from booklet.paths import Path
 from booklet.printing.formats import FORMATS
+from booklet.printing.grid import Grid
+from booklet.printing.sheet import Sheet, arrange, tiles_of
+from booklet.printing.sheet_cells import polygon_of
 from booklet.problems import Fault
 from booklet.write import print_booklet
 
@@ -126,3 +136,55 @@ def test_pieces_that_there_are_not_are_all_named() -> None:
         printed(SheetWords(pieces="frnt,knee,back"))
     assert "'frnt'" in str(told.value) and "'knee'" in str(told.value) and "front" in str(told.value)
     assert "'back'" not in str(told.value)
+
+
+# ---------------------------------------------------------------- parted only where it must be
+
+
+def box_piece(n: int, wide: float, high: float) -> SheetPiece:
+    return piece(str(n), "Box", Path.polyline([0j, wide + 0j, complex(wide, high), complex(0, high)], True))
+
+
+def parted(sheet: Sheet) -> int:
+    return sum(len(tiles_of((entry,), sheet.grid)) > 1 for entry in sheet.placed)
+
+
+def test_pieces_that_fit_on_a_page_are_not_parted_where_that_saves_none() -> None:
+    """Strips as of stand, collar and cuff: on A4 as many pages as ever, and each of them whole."""
+    strips = [box_piece(n, *size) for n, size in enumerate([(250, 62), (250, 58), (258, 70), (170, 90)])]
+    sheet = arrange(strips, Grid(A4))
+    assert parted(sheet) == 0 and sheet.grid == Grid(A4)
+    alone = [len(arrange([one], Grid(A4)).tiles) for one in strips]
+    assert alone == [1, 1, 1, 1] and len(sheet.tiles) <= 2
+
+
+def test_a_small_piece_beside_a_long_one_stays_whole() -> None:
+    """The long one takes three pages one below the other, and the small one, which none of them has room for, a fourth."""
+    sheet = arrange([box_piece(1, 150, 700), box_piece(2, 100, 100)], Grid(A4))
+    pages = [len(tiles_of((entry,), sheet.grid)) for entry in sheet.placed]
+    assert pages == [3, 1] and len(sheet.tiles) == 4
+
+
+@settings(max_examples=10)
+@given(st.lists(st.tuples(st.floats(20, 170), st.floats(20, 255)), min_size=1, max_size=6))
+def test_whoever_is_parted_had_no_room_on_a_page(sizes: list[tuple[float, float]]) -> None:
+    """Pieces of less than a page: of those parted none fits beside the others into a page's corner, turned or not."""
+    sheet = arrange([box_piece(n, *size) for n, size in enumerate(sizes)], Grid(A4))
+    shapes = [polygon_of(entry.piece, entry.placement) for entry in sheet.placed]
+    for n, entry in enumerate(sheet.placed):
+        if len(tiles_of((entry,), sheet.grid)) == 1:
+            continue
+        others = shapely.union_all([s for k, s in enumerate(shapes) if k != n])
+        for tile in sheet.tiles:
+            x0, y0, x1, y1 = sheet.grid.cell(*tile)
+            for wide, high in (sizes[n], sizes[n][::-1]):
+                # A little more room than it needs, as pieces lie on a grid of cells.
+                for x, y in (
+                    (x0, y0),
+                    (x1 - wide - 20, y0),
+                    (x0, y1 - high - 20),
+                    (x1 - wide - 20, y1 - high - 20),
+                ):
+                    room = shapely.box(x, y, x + wide + 20, y + high + 20)
+                    inside = shapely.box(x0, y0, x1 + 0.01, y1 + 0.01).contains(room)
+                    assert not inside or room.intersects(others), (n, tile)

@@ -57,14 +57,10 @@ def shown(drawn: list[Drawn], window: Any, shift: complex) -> Any:
     return affinity.translate(seen, shift.real, shift.imag)
 
 
-@pytest.fixture(scope="module")
-def read_back(booklets: dict[str, Any]) -> dict[str, Joined]:
-    return {name: joined(booklet) for name, booklet in booklets.items()}
-
-
-@pytest.fixture(params=["top-a4", "top-letter", "skirt-a4", "top-sides", "skirt-sides"])
-def both(request: pytest.FixtureRequest, booklets: dict[str, Any], read_back: dict[str, Joined]) -> Any:
-    return booklets[request.param], read_back[request.param]
+@pytest.fixture(scope="module", params=["top-a4", "top-letter", "skirt-a4", "top-sides", "skirt-sides"])
+def both(request: pytest.FixtureRequest, booklets: dict[str, Any]) -> Any:
+    """A booklet and its tiles; one booklet after the other."""
+    return booklets[request.param], joined(booklets[request.param])
 
 
 def points(path: Path, placement: Placement) -> np.ndarray:

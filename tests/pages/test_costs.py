@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cache
 
 import pytest
 from helpers import all_styles
-from helpers.all_styles import CASES
+from helpers.all_styles import CASES, Options
 
 from booklet.drawing.bounds import flat_items
 from booklet.drawing.display import Text
 from booklet.job import check_style
-from booklet.model import Job, Rates
+from booklet.model import Job, Notion, Rates
 from booklet.pages.costs import costs_of
 from booklet.pages.flow import Block
 from booklet.pages.sheet_tables import cost_blocks
@@ -24,12 +25,17 @@ from booklet.units import MM_PER
 PRICES = {"thread": 3.0, "zip": 2.8, "elastic": 1.6, "button": 0.4, "hook": 0.9, "needle": 0.5}
 
 
+@cache
+def notions_of(style: str, options: Options, units: str, language: str) -> tuple[Notion, ...]:
+    shop = read_shop(None, language=language)
+    return check_style(all_styles.files(style), None, dict(options), units, shop).notions  # type: ignore[arg-type]
+
+
 def priced(style: str, language: str = "en", units: str = "cm", **rates: object) -> Job:
     """A style's notions in a language, with everything else as the quick job has it, and a shop's rates."""
     options = next(options for name, options in CASES if name == style)
     made = all_styles.job(style, options, units)
-    shop = read_shop(None, language=language)
-    notions = check_style(all_styles.files(style), None, dict(options), units, shop).notions  # type: ignore[arg-type]
+    notions = notions_of(style, options, units, language)
     own = replace(made.shop, rates=Rates("EUR", 20.0, {"main": 10.0}, PRICES, **rates))  # type: ignore[arg-type]
     size = replace(made.size, notions=notions)
     return replace(made, language=language, shop=own, sizes=(size,))

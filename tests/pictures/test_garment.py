@@ -13,7 +13,8 @@ from booklet.job import garment_views
 from booklet.language import tongue_for
 from booklet.pictures.bench import Bench
 from booklet.pictures.folding import closings
-from booklet.pictures.garment import Layer, Sewn, garment_layers
+from booklet.pictures.garment import garment_layers
+from booklet.pictures.garment_layers import Layer, Sewn
 from booklet.pictures.hung_sleeve import Sleeve, hang
 from booklet.pictures.in_round import inside_out
 

@@ -103,6 +103,18 @@ def test_a_dart_is_shown_pressed_the_way_it_is_folded(style: str, step: str) -> 
     assert ((folded[1] - folded[0]) * way.conjugate()).real > 0
 
 
+def test_darts_of_two_pieces_are_each_shown_pressed_below_their_piece() -> None:
+    drawing = picture("skirt", "front-darts")
+    arrows = items(drawing, "action")
+    folded = sorted((i for i in arrows if len(i.ends) == 2), key=lambda i: i.ends[0].real)
+    pressed = sorted((i for i in arrows if len(i.ends) == 1), key=lambda i: i.ends[0].real)
+    assert len(folded) == len(pressed) == 2
+    for fold, press in zip(folded, pressed, strict=True):
+        way = press.ends[0] - press.subpaths[0].start
+        assert ((fold.ends[-1] - fold.ends[0]) * way.conjugate()).real > 0
+        assert way.imag < abs(way.real) and press.ends[0].imag > fold.ends[0].imag
+
+
 def close_up_words(drawing: Drawing) -> list[tuple[Text, float]]:
     """Measures in the rings of close-ups, each with how far it reaches beyond the ring (negative: within)."""
     out = []

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from pathlib import Path as FilePath
 
@@ -17,6 +18,7 @@ from booklet.drawing.look import A4, LETTER, Paper
 from booklet.drawing.page import PageSpec
 from booklet.pages.words import words_for
 from booklet.paths import Path
+from booklet.printing.formats import FORMATS
 from booklet.printing.grid import Grid
 from booklet.printing.guide import GuideFacts, GuideWords, print_guide, wrong_scale
 from booklet.printing.pdf import write_pdf_pages
@@ -80,6 +82,37 @@ def test_wrong_sizes_are_worked_out() -> None:
     sheet = arrange([piece("1", "Belt", Path.polyline([0j, 150 + 0j, 150 + 40j, 40j], True))], Grid(A4))
     said = words_of(page(sheet, A4))
     assert "94.1" in said and "3.76" in said
+
+
+BELT = Path.polyline([0j, 150 + 0j, 150 + 40j, 40j], True)
+
+
+@pytest.mark.parametrize("language", ["en", "fr", "es"])
+@pytest.mark.parametrize("key", tuple(FORMATS))
+@pytest.mark.parametrize("paper", [A4, LETTER], ids=lambda p: p.name)
+def test_what_goes_wrong_on_each_paper_is_what_can(key: str, paper: Paper, language: str) -> None:
+    """Nobody fits a roll or a projector's page to paper, and a page for both papers is not made smaller by either."""
+    words = GuideWords.of(words_for(language))
+    form = FORMATS[key]
+    sheet = arrange([piece("1", "Belt", BELT)], form.grid())
+    thrown = form.kind == "projector"
+    facts = GuideFacts(1, 3, 3, "It measures 545 mm.", grid="100 mm" if thrown else "")
+    board = Board()
+    board.add(*print_guide(sheet, paper, facts, words))
+    drawing = board.drawing(paper.width, paper.height)
+    assert judge(drawing, (paper.left - 0.1, paper.top - 1.5, paper.right + 0.1, paper.foot)) == []
+    text = " ".join(words_of(drawing))
+    measured = paper if key == "both" else form.paper
+    others = [n for n in ("A3", "A4", "Letter") if n != measured.name]
+    fitted = [words.off_fitted.format(paper=measured.name, other=n) in text for n in others]
+    if form.kind != "tiles":
+        assert not any(fitted) and (thrown or words.off_percent.format(percent=97) in text)
+    else:
+        assert sum(fitted) == 1
+        shares = [float(s.replace(",", ".")) for s in re.findall(r"\b(\d\d[.,]\d|100[.,]0)\b", text)]
+        assert shares.count(100.0) == 1, "a wrong size is never the right one"
+    assert (words.viewer_view_value in text) == thrown and (words.window_sides_value in text) != thrown
+    assert (words.thrown_less_why.split()[0] in text and words.thrown_what in text) == thrown
 
 
 def test_one_page_needs_no_joining() -> None:
