@@ -250,7 +250,10 @@ class Path:
     def placed(self, placing: Placement) -> Path:
         if placing == Placement.IDENTITY:
             return self
-        return Path(tuple(tuple(placing.apply(p) for p in seg) for seg in self.segments))
+        turn, shift = placing.turn, placing.shift  # written out: it is done to every point of a booklet
+        if placing.mirrored:
+            return Path(tuple([tuple([turn * p.conjugate() + shift for p in seg]) for seg in self.segments]))
+        return Path(tuple([tuple([turn * p + shift for p in seg]) for seg in self.segments]))
 
     def stretched(self, sx: float, sy: float, about: complex = 0j) -> Path:
         """Scaled by sx across and sy down about a point."""
@@ -286,14 +289,20 @@ class Path:
 
     def flatten(self, tol: float = 0.05) -> np.ndarray:
         """Points (complex array) of chords that keep within `tol` mm."""
-        out: list[np.ndarray] = [np.array([self.start])]
+        out: list[np.ndarray] = []
+        straight = [self.start]  # corners since the last curve
         for seg in self.segments:
             if len(seg) == 2:
-                out.append(np.array([seg[1]]))
-            else:
-                points = np.asarray(_bezier(seg, _steps(_flat_count(seg, tol))[1:]))
-                points[-1] = seg[3]  # exactly, so that neighbouring lines share a point
-                out.append(points)
+                straight.append(seg[1])
+                continue
+            if straight:
+                out.append(np.array(straight))
+                straight = []
+            points = np.asarray(_bezier(seg, _steps(_flat_count(seg, tol))[1:]))
+            points[-1] = seg[3]  # exactly, so that neighbouring lines share a point
+            out.append(points)
+        if straight:
+            out.append(np.array(straight))
         return np.concatenate(out)
 
     @cached_property

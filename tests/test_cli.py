@@ -250,9 +250,9 @@ def test_make_writes_the_booklet_under_its_own_name(new_style: Path, capsys: Cap
     assert main(["make", str(new_style), "--paper", "Letter", "--units", "in"]) == 0
     said = capsys.readouterr()
     assert said.err == ""
-    assert said.out.startswith("Wrote S-01-size-1-letter.pdf: ")
-    assert [p.name for p in Path().iterdir()] == ["S-01-size-1-letter.pdf"]
-    assert Path("S-01-size-1-letter.pdf").read_bytes().startswith(b"%PDF-1.5")
+    assert said.out.startswith("Wrote S-01_Skirt-with-an-elastic-waist_size-1_booklet_Letter.pdf: ")
+    assert [p.name for p in Path().iterdir()] == ["S-01_Skirt-with-an-elastic-waist_size-1_booklet_Letter.pdf"]
+    assert Path("S-01_Skirt-with-an-elastic-waist_size-1_booklet_Letter.pdf").read_bytes().startswith(b"%PDF-1.5")
 
 
 def test_a_cloth_too_narrow_is_an_error_and_a_wider_one_is_taken(new_style: Path, capsys: Capture) -> None:
@@ -339,7 +339,7 @@ def test_a_reader_who_stops_reading_is_no_fault(new_style: Path, root: Path) -> 
 
 def test_look_paints_garment_pieces_steps_and_lays(new_style: Path, capsys: Capture) -> None:
     assert main(["look", str(new_style)]) == 0
-    folder = Path("S-01-size-1_look")
+    folder = Path("S-01_Skirt-with-an-elastic-waist_size-1_look")
     names = sorted(p.name for p in folder.iterdir())
     assert capsys.readouterr().out == f"Wrote {len(names)} pictures into {folder}.\n"
     assert {"garment-front.png", "piece-01-front.png", "piece-02-back.png", "lays-01.png"} <= set(names)

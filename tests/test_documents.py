@@ -84,3 +84,12 @@ def test_every_link_leads_to_a_file(name: str) -> None:
     links = re.findall(r"\]\(([^)#]+)(?:#[^)]*)?\)", file.read_text(encoding="utf-8"))
     local = [link for link in links if "://" not in link]
     assert [link for link in local if not (file.parent / Path(link)).exists()] == []
+
+
+def test_the_map_names_every_folder_and_door_of_the_package() -> None:
+    told = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    package = ROOT / "booklet"
+    folders = [f.name for f in package.iterdir() if (f / "__init__.py").exists()]
+    modules = [f.stem for f in package.glob("*.py") if f.stem != "__init__"]
+    missing = [n for n in (*folders, *modules) if not re.search(rf"`(?:booklet/)?{n}(?:[/`.])|`{n}/", told)]
+    assert folders and sorted(missing) == []

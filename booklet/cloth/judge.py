@@ -17,7 +17,7 @@ from itertools import pairwise
 import numpy as np
 import shapely
 
-from booklet.model import Copy, CutPiece, LayPlan, LaySection, Placing
+from booklet.model import Copy, CutPiece, CutRule, LayPlan, LaySection, Placing
 from booklet.paths import Path
 from booklet.problems import Problem
 
@@ -72,13 +72,15 @@ def judge_plan(
             mine = tuple(by_id[n] for n in placing.copies)
             plies.append(_ply(placing, mine, by_key[placing.piece], sections[placing.section]))
     found += _all_once(plan, copies)
-    up = _side_up(plan, copies, by_key)
+    asked = _asked(plan, copies, by_key)
+    sides = set(asked.values())
+    up = "down" if "down" in sides and "up" not in sides else "up"  # shown where it lies in one layer
     for ply in plies:
         found += [
             *_matrix(ply),
             *_inside(ply, plan, gap),
             *_fold(ply),
-            *_faces(ply, up),
+            *_faces(ply, asked.get((ply.cut.piece.key, ply.copies[0].rule), "") not in ("", up)),
             *_grain(ply),
             *_matched(ply, plan),
         ]
@@ -377,16 +379,18 @@ def _asked_up(copy: Copy, cut: CutPiece) -> str:
     return "down" if rule.fused else "up"
 
 
-def _side_up(plan: LayPlan, copies: Sequence[Copy], by_key: Mapping[str, CutPiece]) -> str:
-    """The side that the cloth shows in one layer: the wrong one only where every piece that asks for one asks for that."""
+def _asked(
+    plan: LayPlan, copies: Sequence[Copy], by_key: Mapping[str, CutPiece]
+) -> dict[tuple[str, CutRule], str]:
+    """That side for each piece and rule of the cloth. In one layer the cloth shows the wrong one only where every piece
+    that asks for one asks for that."""
     rules = {(c.piece.key, c.rule): c for c in copies if c.cloth == plan.cloth and c.piece.key in by_key}
-    asked = {_asked_up(copy, by_key[key]) for (key, _), copy in rules.items()}
-    return "down" if "down" in asked and "up" not in asked else "up"
+    return {(key, rule): _asked_up(copy, by_key[key]) for (key, rule), copy in rules.items()}
 
 
-def _faces(ply: _Ply, up: str) -> Iterator[Problem]:
+def _faces(ply: _Ply, other_side: bool) -> Iterator[Problem]:
     """In one layer each ply's side of the wearer tells which way up its paper lies, and the other way if the cloth shows
-    the other side than the ply is cut from. Laid folded, one of two plies cut through at once comes out mirrored: that
+    the `other_side` than the ply is cut from. Laid folded, one of two plies cut through at once comes out mirrored: that
     is right for the two of a pair and for outlines that are their own mirror."""
     placing, rule = ply.placing, ply.copies[0].rule
     if placing.on_fold:
@@ -405,8 +409,6 @@ def _faces(ply: _Ply, up: str) -> Iterator[Problem]:
     if ply.section.layers == 1:
         if len(ply.copies) != 1:
             yield _problem("plies", f"{ply.called} in a single layer gives one ply, not {len(ply.copies)}")
-        asked = _asked_up(ply.copies[0], ply.cut)
-        other_side = asked not in ("", up)
         turned = placing.placing.mirrored != (ply.copies[0].placing.mirrored != other_side)
         if turned and (one_face or not _own_mirror(ply.whole)):
             yield _problem("face", f"{ply.called} is laid wrong side up for {ply.copies[0].id}")

@@ -204,7 +204,9 @@ def cut_rules(asked: Asked, shape: Shape) -> tuple[CutRule, ...]:
             text = str(rule["trim"])
             trim = 0.0 if text == "to stitch line" else asked.table.amount(text, *path, "trim")
         fused = str(rule["cloth"]) in asked.maker.fusible
-        face: Any = rule.get("face") or ("up" if how == "single" else "either")
+        # A fusible lies glue side up under the paper, as it is then turned over onto the wrong side.
+        plain_face = "either" if how != "single" else "down" if fused else "up"
+        face: Any = rule.get("face") or plain_face
         out.append(CutRule(str(rule["cloth"]), count, how, face, side or "whole", trim, fused))
     return tuple(out)
 

@@ -126,7 +126,8 @@ class View:
         return self.placement.direction(v)
 
     def path(self, path: Path) -> Path:
-        return Path(tuple(tuple(self.point(p) for p in seg) for seg in path.segments))
+        scale = self.scale
+        return Path(tuple([tuple([p * scale for p in seg]) for seg in path.segments])).placed(self.placement)
 
     def then(self, after: Placement) -> View:
         return View(self.scale, self.placement.then(after))

@@ -144,7 +144,9 @@ def fold_note(cut: CutPiece, fold: Path, job: Job, words: Words, on_fold: bool) 
     cloths = dict.fromkeys(cloth_title(job, line.cloth) for line in lines if line.fold)
     if some:
         return EdgeNote(words("label.fold_some", cloth=words("label.and").join(cloths)), fold)
-    return EdgeNote(words(key), fold, words("label.fold_short") if on_fold else words("label.fold_draw_short"))
+    return EdgeNote(
+        words(key), fold, words("label.fold_short") if on_fold else words("label.fold_draw_short")
+    )
 
 
 def callouts(cut: CutPiece, shown: OnPaper, job: Job, words: Words) -> list[Callout]:

@@ -113,7 +113,8 @@ def _band_in_row(scene: StepScene, seam: Seam) -> Frame:
         stops_a.append(stops_a[-1] + s.a_mm)
         stops_b.append(stops_b[-1] + (s.b_mm or 0.0))
     slits = (slit_at(bench, seam.a.parts[0], True), slit_at(bench, seam.a.parts[-1], False))
-    if slits[0] is not None and slits[0] == slits[1]:  # to its two sides
+    at_slit = slits[0] is not None and slits[0] == slits[1]
+    if slits[0] is not None and at_slit:  # to its two sides
         apart = max(slits[0].mouth / 2, 2.5 / frame.scale)  # so that two arrows can be told apart
         stops_a[0], stops_a[-1] = apart, stops_a[-1] - apart
         host = seam.a.parts[0].copy
@@ -125,9 +126,10 @@ def _band_in_row(scene: StepScene, seam: Seam) -> Frame:
     for sa, sb in zip(stops_a, stops_b, strict=True):
         ca, za = at_sewn(bench, seam.a, sa)
         cb, zb = at_sewn(bench, seam.b, sb)
-        frame.board.add(
-            *marks.action_arrow(frame.on_paper(at[cb].apply(zb)), frame.on_paper(at[ca].apply(za)))
-        )
+        start, tip = frame.on_paper(at[cb].apply(zb)), frame.on_paper(at[ca].apply(za))
+        # The ends cross on their way to a slit: their tips come down beside each other.
+        bent = marks.curved_arrow(start, tip, 1j, 1j, swing=0.5)
+        frame.board.add(*(bent if at_slit else marks.action_arrow(start, tip)))
     for copy in dict.fromkeys(p.copy for p in (*seam.b.parts, *seam.a.parts)):
         outline = bench.cut_line(copy).placed(at[copy])
         area = polygon(outline).intersection(shapely.box(*whole))

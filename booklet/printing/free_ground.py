@@ -95,10 +95,11 @@ class FreeGround:
         boxes = shapely.box(cx - w, cy - h, cx + w, cy + h)
         # What the box's ground, grown by `clear`, touches is told faster than how near it comes.
         good = shapely.contains(self.ground, boxes)
-        grown = shapely.box(cx - w - clear, cy - h - clear, cx + w + clear, cy + h + clear)
         numbers = np.flatnonzero(good)
         if self.tree is not None and len(numbers):
-            touched = self.tree.query(grown[numbers], predicate="intersects")[0]
+            x, y = cx[numbers], cy[numbers]
+            grown = shapely.box(x - w - clear, y - h - clear, x + w + clear, y + h + clear)
+            touched = self.tree.query(grown, predicate="intersects")[0]
             good[numbers[touched]] = False
         if not good.any():
             return None

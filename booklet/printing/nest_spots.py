@@ -24,6 +24,7 @@ from booklet.printing.sheet import PlacedPiece
 PT, WEIGHT = 6.2, 600
 PEN = look.Stroke(0.3, look.INK)
 OFFSETS = (5.0, 6.5, 8.0, 10.0, 12.5, 16.0, 21.0, 27.0)  # mm from the row to the names' near side
+_OTHER_WAYS = (1j, complex(0.5**0.5, 0.5**0.5), complex(0.5**0.5, -(0.5**0.5)))
 CLEAR = 0.5  # mm between names, and to what else is there
 APART = 1.0  # mm: marks of a size that lie nearer to each other are one
 
@@ -138,7 +139,13 @@ def _placed(
     if found is not None:
         return list(found)
     if len(cluster) == 1:
-        return [cluster[0][0]]
+        mark = cluster[0][0]
+        for turn in _OTHER_WAYS:  # nothing beside it: along the row, or aslant
+            other = way * turn
+            found = _place([(mark, (mark.at * other.conjugate()).real)], other, lines, words)
+            if found is not None:
+                return list(found)
+        return [mark]
     half = len(cluster) // 2
     first = _placed(cluster[:half], way, lines, words)
     more = [_box(f.middle, f.mark.name) for f in first if isinstance(f, _Named)]

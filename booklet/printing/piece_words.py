@@ -6,6 +6,7 @@ Placed on the sheet, after the pieces lie: words stay clear of lines, of each ot
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -29,6 +30,7 @@ from booklet.printing.sheet import PlacedPiece
 
 _CLEAR = 2.5  # mm of clear ground round a label
 _NOTE_PT = 9.0
+_SMALLER_PT = (7.6, 6.4)  # where words with leaders find no room
 _NOTE_OFF = 1.6  # an edge's name stands so far off its line
 _BESIDE = 5.0  # mm: as far out a name on the cut line, or beside its turns, may reach
 
@@ -91,24 +93,37 @@ def piece_words(entry: PlacedPiece, grid: Grid) -> PieceWords:
         else:
             items.append(text)
             free.add(*word_shapes([text]))
-    wanted = [Label(text, at, dot=False, size_pt=_NOTE_PT, within=inside) for text, at in calls]
+    wanted = [Label(text, at, dot=False, within=inside) for text, at in calls]
     names = nest_names(entry, [*joints, *word_shapes(items)])
-    wanted += [Label(piece.sizes[n].size, at, size_pt=_NOTE_PT, within=inside) for n, at in names.unnamed]
+    wanted += [Label(piece.sizes[n].size, at, within=inside) for n, at in names.unnamed]
     there = [*drawn, *items, *(item for named in names.named for item in named), *map(_as_item, joints)]
-    placed = place_labels(ground.bounds, there, wanted)
-    items += placed.items
-    left += [label.text for label in placed.left_over]
+    called, lost = _called(ground, there, wanted)
+    items += called
+    left += lost
     taken = [*joints, *word_shapes(items), *word_shapes([i for named in names.named for i in named])]
-    spots = spot_names(entry, [*lines, *line_shapes(placed.items)], taken)
+    spots = spot_names(entry, [*lines, *line_shapes(called)], taken)
     if spots.unnamed:
-        more = [Label(piece.sizes[n].size, at, size_pt=_NOTE_PT, within=inside) for n, at in spots.unnamed]
-        beside = place_labels(
-            ground.bounds, [*there, *items, *(i for named in spots.named for i in named)], more
-        )
-        items += beside.items
-        left += [label.text for label in beside.left_over]
+        more = [Label(piece.sizes[n].size, at, within=inside) for n, at in spots.unnamed]
+        around = [*there, *items, *(i for named in spots.named for i in named)]
+        called, lost = _called(ground, around, more)
+        items += called
+        left += lost
     named = tuple((*a, *b) for a, b in zip(names.named, spots.named, strict=True))
     return PieceWords(tuple(items), tuple(left), named)
+
+
+def _called(
+    ground: Polygon, there: Sequence[Item], wanted: Sequence[Label]
+) -> tuple[tuple[Item, ...], tuple[str, ...]]:
+    """Words with leaders, in smaller letters where that gives them room; and those that have none."""
+    items: tuple[Item, ...] = ()
+    for size_pt in (_NOTE_PT, *_SMALLER_PT):
+        found = place_labels(ground.bounds, [*there, *items], [replace(w, size_pt=size_pt) for w in wanted])
+        items += tuple(found.items)
+        wanted = found.left_over
+        if not wanted:
+            break
+    return items, tuple(label.text for label in wanted)
 
 
 def _ground(outline: Path) -> Polygon:

@@ -6,8 +6,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 from functools import cache
+from pathlib import Path
 
 import pytest
+from helpers.changed import made as made_anew
 from helpers.drafts import NAMES, Drafted, middling
 from helpers.lay_garments import check_lay, rect
 from helpers.random_garments import garment
@@ -236,3 +238,12 @@ def test_no_shipped_style_mixes(style: str) -> None:
     """So that the lays that they keep fit as before."""
     made = middling(style)
     assert not any(p.over for c in cloths_to_lay(made.style, made.copies, made.cut) for p in c.pieces)
+
+
+def test_a_single_fused_ply_lies_glue_side_up_unless_it_says_otherwise(tmp_path: Path) -> None:
+    """It is turned over onto the wrong side of a ply cut right side up, and is then of its shape."""
+    said = "as: single, face: down, side: right, trim: to stitch line"
+    plain = made_anew(tmp_path, "skirt", {"draft": [(said, said.replace("face: down, ", ""))]})
+    singles = [c.rule for c in plain.copies if c.rule.how == "single"]
+    assert {r.face for r in singles} == {"up", "down"}
+    assert all(r.face == ("down" if r.fused else "up") for r in singles)

@@ -57,7 +57,7 @@ def job_of_all() -> Job:
 
 
 def nest(paper: str = "a4", overlap: float = OVERLAP) -> Nest:
-    return _nest(paper, overlap)  # the cache would hold a default and the same value given as two
+    return _nest(paper, overlap)  # with both, so that a default is not kept twice
 
 
 @cache

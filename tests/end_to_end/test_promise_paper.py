@@ -188,3 +188,19 @@ def test_whoever_is_parted_had_no_room_on_a_page(sizes: list[tuple[float, float]
                     room = shapely.box(x, y, x + wide + 20, y + high + 20)
                     inside = shapely.box(x0, y0, x1 + 0.01, y1 + 0.01).contains(room)
                     assert not inside or room.intersects(others), (n, tile)
+
+
+# ---------------------------------------------------------------- joining
+
+
+@pytest.mark.parametrize(("joining", "shared"), [("lap", 10.0), ("butt", 0.0), (None, 10.0)])
+def test_pages_share_a_strip_where_they_are_lapped_and_none_edge_to_edge(
+    joining: str | None, shared: float
+) -> None:
+    """The grid's step against its print area, and what the guide tells to trim."""
+    choice = sheet_choice(SheetWords(joining=joining, part="pattern"), "a4")
+    grid = choice.grid
+    assert grid.area_width - grid.step_x == grid.area_height - grid.step_y == shared
+    told = words(print_booklet(job_of(None), choice).pdf)
+    assert ("every edge that has diamonds on it" in told) == (joining == "butt")
+    assert ("the left and the top edge of each page" in told) == (joining != "butt")

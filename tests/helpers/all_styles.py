@@ -74,9 +74,13 @@ def job(style: str, options: Options, units: str) -> Job:
     return make_job(files(style), options=dict(options), units=units, evaluations=0)  # type: ignore[arg-type]
 
 
-@cache
 def pages(style: str, options: Options, units: str, paper: str = "a4") -> tuple[PageSpec, ...]:
     """Every page but the tiles."""
+    return _pages(style, options, units, paper)  # with all four, so that a default is not kept twice
+
+
+@cache
+def _pages(style: str, options: Options, units: str, paper: str) -> tuple[PageSpec, ...]:
     return tuple(compose(replace(job(style, options, units), paper=paper)))
 
 

@@ -99,3 +99,17 @@ def test_names_keep_off_lines_and_what_finds_no_room_is_handed_back() -> None:
         assert not any(box.intersects(g) for g in ground)
     walled = spot_names(entry, [shapely.box(400, 400, 600, 700)], [])
     assert walled.named == ((), ()) and [n for n, _ in walled.unnamed] == [0, 1]
+
+
+@pytest.mark.parametrize("turn", [1, 1j])
+def test_a_mark_hemmed_in_on_both_sides_is_named_along_its_row(turn: complex) -> None:
+    """Lines run close along both sides of the row, as on a narrow cuff."""
+    entry = piece([[100 + 100j], [100 + 140j]], turn)
+    at = [entry.placement.apply(z) for z in (100 + 100j, 100 + 140j)]
+    walls = []
+    for off in (side * n for n in range(4, 36) for side in (-1, 1)):
+        ends = [entry.placement.apply(100 + off + y * 1j) for y in (0, 300)]
+        walls.append(shapely.LineString([(z.real, z.imag) for z in ends]))
+    found = names_of(entry, walls)
+    assert sorted(name for name, _, _ in found) == ["34", "36"]
+    assert {start for _, start, _ in found} == set(at)
