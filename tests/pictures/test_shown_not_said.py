@@ -115,6 +115,13 @@ def test_darts_of_two_pieces_are_each_shown_pressed_below_their_piece() -> None:
         assert way.imag < abs(way.real) and press.ends[0].imag > fold.ends[0].imag
 
 
+def test_arrows_to_the_two_sides_of_a_slit_come_down_beside_each_other() -> None:
+    paths = [i.subpaths[0] for i in items(picture("blouse", "set-cuffs"), "action") if len(i.ends) == 2]
+    first, last = paths[0], paths[-1]
+    assert abs(first.end - last.end) > 4.0
+    assert min(p.tangent(p.length - 0.1).imag for p in (first, last)) > 0.9
+
+
 def close_up_words(drawing: Drawing) -> list[tuple[Text, float]]:
     """Measures in the rings of close-ups, each with how far it reaches beyond the ring (negative: within)."""
     out = []
