@@ -50,7 +50,7 @@ figure {{ margin: 1rem 0; background: #fff; }}
 .views {{ display: flex; gap: 1rem; }} .views figure {{ flex: 1; }}
 a {{ color: {look.INK}; }}
 img {{ max-width: 100%; height: auto; }}
-nav ol {{ columns: 16rem 2; column-gap: 2.5rem; padding-left: 1.6rem; }}
+nav ol {{ columns: 16rem 2; column-gap: 2.5rem; padding-left: 2.2rem; }}
 nav li {{ break-inside: avoid; padding: .2rem 0; }}
 ul {{ padding-left: 1.3rem; }}
 dt {{ font-weight: 600; }} dd {{ margin: 0 0 .5rem; }}

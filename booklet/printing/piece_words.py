@@ -76,7 +76,8 @@ def piece_words(entry: PlacedPiece, grid: Grid) -> PieceWords:
     left: list[str] = []
     label = _label(entry, free)
     if label is None:  # a piece is never printed without its number
-        label, lost = _in_parts(entry, free, FreeGround(ground, lines))
+        across = FreeGround(ground, [*lines, *_joint_marks(whole, grid)])
+        label, lost = _in_parts(entry, free, across)
         left += lost
     if label is None:
         left.append(f"{piece.number} {piece.title}")
@@ -183,27 +184,27 @@ def _label(entry: PlacedPiece, free: FreeGround, forms: tuple[_Format, ...] = _F
 
 
 def _in_parts(
-    entry: PlacedPiece, free: FreeGround, over_joints: FreeGround
+    entry: PlacedPiece, free: FreeGround, across: FreeGround
 ) -> tuple[list[Item] | None, tuple[str, ...]]:
     """Number and title by themselves, the lines near them; and the lines that found no ground.
 
-    The lines stay one block where any size of number leaves room for it, else they part in order. Where even number
-    and title find no ground, the whole label lies over a joint.
+    The lines stay one block where any size of number leaves room for it, off the joints or, read once the pages are
+    joined, over one; else they part in order. Where even number and title find no ground, the whole label lies over a
+    joint.
     """
     bare = replace(entry, piece=replace(entry.piece, lines=()))
-    label: list[Item] | None = None
-    for form in _FORMATS:
-        found = _label(bare, free, (form,))
-        if found is None:
-            continue
-        label = found
-        lines, lost = _lines(entry.piece.lines, label, FreeGround(free.ground, [*free.obstacles]), part=False)
-        if not lost:
-            return [*label, *lines], ()
-    if label is None:
-        return _label(entry, over_joints), ()
-    lines, lost = _lines(entry.piece.lines, label, FreeGround(free.ground, [*free.obstacles]), part=True)
-    return [*label, *lines], lost
+    labels = [found for form in _FORMATS if (found := _label(bare, free, (form,))) is not None]
+    if not labels:
+        return _label(entry, across), ()
+    for ground in (free, across):
+        for label in labels:
+            lines, lost = _lines(
+                entry.piece.lines, label, FreeGround(ground.ground, ground.obstacles), part=False
+            )
+            if not lost:
+                return [*label, *lines], ()
+    lines, lost = _lines(entry.piece.lines, labels[-1], FreeGround(free.ground, free.obstacles), part=True)
+    return [*labels[-1], *lines], lost
 
 
 def _lines(
