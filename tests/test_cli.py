@@ -250,9 +250,10 @@ def test_make_writes_the_booklet_under_its_own_name(new_style: Path, capsys: Cap
     assert main(["make", str(new_style), "--paper", "Letter", "--units", "in"]) == 0
     said = capsys.readouterr()
     assert said.err == ""
-    assert said.out.startswith("Wrote S-01_Skirt-with-an-elastic-waist_size-1_booklet_Letter.pdf: ")
-    assert [p.name for p in Path().iterdir()] == ["S-01_Skirt-with-an-elastic-waist_size-1_booklet_Letter.pdf"]
-    assert Path("S-01_Skirt-with-an-elastic-waist_size-1_booklet_Letter.pdf").read_bytes().startswith(b"%PDF-1.5")
+    name = "S-01_Skirt-with-an-elastic-waist_size-1_booklet_Letter.pdf"
+    assert said.out.startswith(f"Wrote {name}: ")
+    assert [p.name for p in Path().iterdir()] == [name]
+    assert Path(name).read_bytes().startswith(b"%PDF-1.5")
 
 
 def test_a_cloth_too_narrow_is_an_error_and_a_wider_one_is_taken(new_style: Path, capsys: Capture) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import groupby
 
 from booklet.drawing import look, marks
 from booklet.drawing.display import Board, Item
@@ -58,16 +59,35 @@ def _fitted(
     wide = paper.right - paper.left - LEFT_ROOM
     longest = max(along_mm(lay, max(lay.buy_mm, lay.length_mm)) for _, lay in plans)
     scales = [s for s in SCALES if longest / s <= wide] or [SCALES[-1]]
-    fewest: int | None = None
-    for scale in reversed([s for s in scales if s <= SMALL] or scales[:1]):
-        blocks = [_lead(words, paper)]
-        for n, (cloth, lay) in enumerate(plans):
-            blocks += _plan(job, words, paper, cloth, lay, scale, before=9 if n else 6)
-        pages = flow(blocks, paper.top, paper.foot)
-        if fewest is not None and len(pages) > fewest:
+    smallest, *larger = reversed([s for s in scales if s <= SMALL] or scales[:1])
+    orders = (list(plans), _lower_first(plans))
+    best, order = min(
+        ((_set(job, words, paper, order, smallest), order) for order in orders), key=lambda made: len(made[0])
+    )
+    scale = smallest
+    for one in larger:
+        pages = _set(job, words, paper, order, one)
+        if len(pages) > len(best):
             break
-        fewest, best = len(pages), (scale, pages)
-    return best
+        scale, best = one, pages
+    return scale, best
+
+
+def _lower_first(plans: Plans) -> list[tuple[ClothNeed, LayPlan]]:
+    """The plans of one cloth and width behind the first of them by their height on paper: two low ones share a page."""
+    out: list[tuple[ClothNeed, LayPlan]] = []
+    for _, group in groupby(plans, key=lambda plan: (plan[0].key, plan[1].width_mm)):
+        first, *others = group
+        out += [first, *sorted(others, key=lambda plan: across_mm(plan[1]))]
+    return out
+
+
+def _set(job: Job, words: Words, paper: look.Paper, plans: Plans, scale: int) -> tuple[tuple[Item, ...], ...]:
+    """The plans on as many pages as they need at a scale."""
+    blocks = [_lead(words, paper)]
+    for n, (cloth, lay) in enumerate(plans):
+        blocks += _plan(job, words, paper, cloth, lay, scale, before=9 if n else 6)
+    return flow(blocks, paper.top, paper.foot)
 
 
 def _lead(words: Words, paper: look.Paper) -> Block:

@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from typing import Literal
+
 import pytest
+from helpers import all_styles
 from sample_job import sample_job
 
 from booklet.drawing import look
 from booklet.drawing.bounds import flat_items
 from booklet.drawing.display import PathItem, Text
 from booklet.model import Job
+from booklet.pages import lays
+from booklet.pages.lay_ground import across_mm
 from booklet.pages.lays import lay_leaves
 from booklet.pages.words import words_for
 from booklet.paths import Path
@@ -113,3 +119,40 @@ def test_plans_keep_within_the_page() -> None:
             for path in item.subpaths:
                 assert path.bbox[2] <= look.PAPERS[paper].right + 0.1
                 assert path.bbox[3] <= look.PAPERS[paper].foot + 0.1
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+@pytest.mark.parametrize("style", all_styles.STYLES)
+def test_plans_are_put_in_another_order_only_to_save_a_page(
+    style: str, paper: Literal["a4", "letter"], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    made = replace(
+        all_styles.job(style, all_styles.options_of(style)[0], all_styles.own_unit(style)), paper=paper
+    )
+    told = [plan_titles(made), len(lay_leaves(made, WORDS))]
+    monkeypatch.setattr(lays, "_lower_first", list)
+    as_shown = [plan_titles(made), len(lay_leaves(made, WORDS))]
+    assert told == as_shown or told[1] < as_shown[1]  # type: ignore[operator]
+    assert sorted(told[0]) == sorted(as_shown[0])  # type: ignore[call-overload]
+
+
+def test_low_plans_of_a_width_come_behind_its_first() -> None:
+    made = all_styles.job("blouse", all_styles.options_of("blouse")[0], "cm")
+    plans = [(c, lay) for c in made.size.cloths for lay in lays.shown_lays(c)]
+    ordered = lays._lower_first(plans)
+    seen: dict[tuple[str, float], list[float]] = {}
+    for cloth, lay in ordered:
+        seen.setdefault((cloth.key, lay.width_mm), []).append(across_mm(lay))
+    firsts = {}
+    for cloth, lay in plans:
+        firsts.setdefault((cloth.key, lay.width_mm), across_mm(lay))
+    assert all(
+        heights[0] == firsts[key] and heights[1:] == sorted(heights[1:]) for key, heights in seen.items()
+    )
+
+
+def plan_titles(made: Job) -> list[str]:
+    texts = [
+        f.item for leaf in lay_leaves(made, WORDS) for f in flat_items(leaf.items) if isinstance(f.item, Text)
+    ]
+    return [t.text for t in texts if " wide, " in t.text.replace("\u00a0", " ")]
