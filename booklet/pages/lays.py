@@ -60,10 +60,12 @@ def _fitted(
     longest = max(along_mm(lay, max(lay.buy_mm, lay.length_mm)) for _, lay in plans)
     scales = [s for s in SCALES if longest / s <= wide] or [SCALES[-1]]
     smallest, *larger = reversed([s for s in scales if s <= SMALL] or scales[:1])
-    orders = (list(plans), _lower_first(plans))
-    best, order = min(
-        ((_set(job, words, paper, order, smallest), order) for order in orders), key=lambda made: len(made[0])
-    )
+    order = list(plans)
+    best = _set(job, words, paper, order, smallest)
+    lower = _lower_first(plans)
+    if lower != order:
+        again = _set(job, words, paper, lower, smallest)
+        order, best = (lower, again) if len(again) < len(best) else (order, best)
     scale = smallest
     for one in larger:
         pages = _set(job, words, paper, order, one)

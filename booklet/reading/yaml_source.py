@@ -12,6 +12,7 @@ import math
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import lru_cache
 from pathlib import Path
 from typing import Any, Final
 
@@ -68,7 +69,7 @@ def parse_yaml(text: str, file: str) -> Source:
             "yaml-tab", "there is a tab", Where(file, _line_at(text, tab)), "Indent and align with spaces."
         )
     try:
-        node = _PlainLoader(text).get_single_node()
+        node = _composed(text)
         if node is None:
             raise Fault.of("file-empty", "the file is empty", Where(file, 1))
         builder = _Builder(file)
@@ -82,6 +83,13 @@ def parse_yaml(text: str, file: str) -> Source:
         raise _unreadable(error, file) from None
     except RecursionError:
         raise _too_deep(Where(file, 1)) from None
+
+
+@lru_cache(maxsize=64)
+def _composed(text: str) -> yaml.Node | None:
+    """The nodes of a text, which nobody changes; whoever reads many bodies or variants of a style has them at once."""
+    node: yaml.Node | None = _PlainLoader(text).get_single_node()
+    return node
 
 
 class _PlainLoader(yaml.SafeLoader):

@@ -170,7 +170,8 @@ def two_styles(place: Path) -> Path:
 
 
 @pytest.mark.parametrize(
-    ("language", "page", "empty"), [("fr", "page", "reste vide"), ("es", "página", "vacía")]
+    ("language", "page", "empty"),
+    [("fr", "page", "reste vide"), pytest.param("es", "página", "vacía", marks=pytest.mark.slow)],
 )
 def test_a_pack_in_another_language(tmp_path: Path, language: str, page: str, empty: str) -> None:
     binder = make_binder(two_styles(tmp_path), pack="apprentice", language=language)

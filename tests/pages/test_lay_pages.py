@@ -121,8 +121,7 @@ def test_plans_keep_within_the_page() -> None:
                 assert path.bbox[3] <= look.PAPERS[paper].foot + 0.1
 
 
-@pytest.mark.parametrize("paper", ["a4", "letter"])
-@pytest.mark.parametrize("style", all_styles.STYLES)
+@pytest.mark.parametrize(("style", "paper"), [("apron", "letter"), ("apron", "a4"), ("aline", "letter")])
 def test_plans_are_put_in_another_order_only_to_save_a_page(
     style: str, paper: Literal["a4", "letter"], monkeypatch: pytest.MonkeyPatch
 ) -> None:
