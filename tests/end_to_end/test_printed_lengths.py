@@ -16,7 +16,18 @@ from fractions import Fraction
 
 import pypdfium2
 import pytest
-from helpers.all_styles import BASE, CASES, UNITS, Options, case_name, checked, job, options_of, pages
+from helpers.all_styles import (
+    BASE,
+    CASES,
+    UNITS,
+    Options,
+    case_name,
+    checked,
+    job,
+    options_of,
+    own_unit,
+    pages,
+)
 
 from booklet.drawing.page import PageSpec
 from booklet.model import Copy, Seam
@@ -147,8 +158,15 @@ def word_pages(style: str, options: Options, units: str) -> tuple[PageSpec, ...]
     return tuple(framed(leaf, made, words, n, len(leaves)) for n, leaf in enumerate(leaves, 1))
 
 
-@pytest.mark.parametrize("units", UNITS)
-@pytest.mark.parametrize(("style", "options"), CASES, ids=case_name)
+# Every option in the style's own unit, the first in both; the slow run takes all in both.
+IN_UNITS = [
+    pytest.param(s, o, u, marks=() if u == own_unit(s) or (s, o) in BASE else pytest.mark.slow)
+    for s, o in CASES
+    for u in UNITS
+]
+
+
+@pytest.mark.parametrize(("style", "options", "units"), IN_UNITS, ids=case_name)
 def test_every_printed_length_is_its_steps_own(style: str, options: tuple, units: str) -> None:
     with_pictures = (style, options) in BASE
     specs = pages(style, options, units) if with_pictures else word_pages(style, options, units)

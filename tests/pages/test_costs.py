@@ -50,7 +50,9 @@ def told(made: Job) -> str:
     return said(cost_blocks(made, words_for(made.language), SMALL["a4"]))
 
 
-@pytest.mark.parametrize("style", ["top", "aline", "blouse", "trousers"])
+@pytest.mark.parametrize(
+    "style", [*(pytest.param(s, marks=pytest.mark.slow) for s in ("top", "aline")), "blouse", "trousers"]
+)
 def test_prices_are_found_in_every_language(style: str) -> None:
     def prices(language: str) -> list[float | None]:
         return [c.price for c in costs_of(priced(style, language)) if c.kind == "notion"]
