@@ -23,7 +23,9 @@ def survey_words(style: str, table: Path) -> tuple[str, ...]:
     return (str(STYLES / style), str(table), "--columns", str(DATA / "ansur2_columns.yaml"), "--unit", "mm")
 
 
-@pytest.mark.parametrize("style", WOMEN)
+@pytest.mark.parametrize(
+    "style", [pytest.param(s, marks=pytest.mark.slow if s in ("aline", "top") else ()) for s in WOMEN]
+)
 def test_the_sample_comes_out_clean(style: str, capsys: pytest.CaptureFixture[str]) -> None:
     """Source of the bodies: ANSUR II (2012), women, public domain."""
     told = tried(capsys, *survey_words(style, SAMPLE))

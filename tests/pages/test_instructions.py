@@ -19,7 +19,12 @@ from booklet.pages.words import words_for
 from booklet.printing.hypertext import TEXT_WIDE, html_bytes, text_bytes
 
 
-@pytest.fixture(scope="module", params=all_styles.STYLES)
+@pytest.fixture(
+    scope="module",
+    params=[
+        pytest.param(s, marks=pytest.mark.slow if s in ("aline", "skirt") else ()) for s in all_styles.STYLES
+    ],
+)
 def job(request: pytest.FixtureRequest) -> Job:
     style = request.param
     return all_styles.job(style, all_styles.options_of(style)[0], all_styles.own_unit(style))
