@@ -1,6 +1,6 @@
-"""Runs every check of the project: `python3 tests/run.py [--slow] [arguments for pytest]`, from any folder.
+"""Runs every check of the project: `python3 tests/run.py [--more|--slow] [arguments for pytest]`, from any folder.
 
-Sweeps that take over ten seconds are left out unless `--slow` asks for them.
+Further cases of quick tests are left out unless `--more` asks for them, sweeps over ten seconds unless `--slow` does.
 
 Needs Python 3.11 or newer and nothing else: it makes `.venv` at the top of the checkout and installs the package and
 the test tools there once. Formatting, lint and types come first, the tests last; all run, whatever the first ones say.
@@ -99,10 +99,11 @@ def last_line(text: str) -> str:
 
 
 def chosen(arguments: list[str]) -> list[str]:
-    """What pytest is told: all but the slow sweeps, unless they or a choice of marks are asked for."""
-    if "--slow" in arguments:
-        return [a for a in arguments if a != "--slow"]
-    return arguments if "-m" in arguments else ["-m", "not slow", *arguments]
+    """What pytest is told: all but slow sweeps and further cases, unless they or a choice of marks are asked for."""
+    rest = [a for a in arguments if a not in ("--slow", "--more")]
+    if "--slow" in arguments or "-m" in rest:
+        return rest
+    return ["-m", "not slow" if "--more" in arguments else "not slow and not more", *rest]
 
 
 def main(arguments: list[str]) -> int:

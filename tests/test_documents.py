@@ -17,7 +17,7 @@ README = (ROOT / "README.md").read_text(encoding="utf-8")
 COMMANDS = typer.main.get_command(app).commands  # type: ignore[attr-defined]
 ROWS = {m[1]: m[0] for m in re.finditer(r"(?m)^\| `(\w+).*$", README)}
 ASKED = ("--help",)  # every command's
-OTHER = ("--slow",)  # of tests/run.py
+OTHER = ("--more", "--slow")  # of tests/run.py
 # What several commands take is told below the table, command by command.
 SHARED = re.search(r"(?s)\n(`check`, `make`.*?)\n\n", README)
 

@@ -100,6 +100,7 @@ def test_the_ci_script_is_sound_bash(root: Path) -> None:
 @pytest.mark.parametrize("script", ["tests/run.py"], indirect=True)
 def test_the_long_sweeps_are_left_out_unless_asked_for(script: ModuleType) -> None:
     chosen = script.chosen
-    assert chosen(["-q"]) == ["-m", "not slow", "-q"]
+    assert chosen(["-q"]) == ["-m", "not slow and not more", "-q"]
+    assert chosen(["--more", "-q"]) == ["-m", "not slow", "-q"]
     assert chosen(["--slow", "-q"]) == ["-q"]
     assert chosen(["-m", "slow"]) == ["-m", "slow"]

@@ -24,7 +24,7 @@ def survey_words(style: str, table: Path) -> tuple[str, ...]:
 
 
 @pytest.mark.parametrize(
-    "style", [pytest.param(s, marks=pytest.mark.slow if s in ("aline", "top") else ()) for s in WOMEN]
+    "style", [pytest.param(s, marks=pytest.mark.more if s in ("aline", "top") else ()) for s in WOMEN]
 )
 def test_the_sample_comes_out_clean(style: str, capsys: pytest.CaptureFixture[str]) -> None:
     """Source of the bodies: ANSUR II (2012), women, public domain."""

@@ -171,7 +171,7 @@ def two_styles(place: Path) -> Path:
 
 @pytest.mark.parametrize(
     ("language", "page", "empty"),
-    [("fr", "page", "reste vide"), pytest.param("es", "página", "vacía", marks=pytest.mark.slow)],
+    [("fr", "page", "reste vide"), pytest.param("es", "página", "vacía", marks=pytest.mark.more)],
 )
 def test_a_pack_in_another_language(tmp_path: Path, language: str, page: str, empty: str) -> None:
     binder = make_binder(two_styles(tmp_path), pack="apprentice", language=language)

@@ -27,10 +27,10 @@ COMBINATIONS = [
     )
     for choice in itertools.product(*options.values())
 ]
-# Each option once on each paper; the slow run takes every one with every other.
+# Each option once on each paper; the further cases take every one with every other.
 AT_ONCE = {0: "a4", 1: "letter", 2: "letter", 3: "a4", 4: "a4", 5: "letter"}
 CASES = [
-    pytest.param(name, options, paper, marks=() if AT_ONCE[n] == paper else pytest.mark.slow)
+    pytest.param(name, options, paper, marks=() if AT_ONCE[n] == paper else pytest.mark.more)
     for n, (name, options) in enumerate(COMBINATIONS)
     for paper in ("a4", "letter")
 ]

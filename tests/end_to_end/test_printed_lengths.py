@@ -158,9 +158,9 @@ def word_pages(style: str, options: Options, units: str) -> tuple[PageSpec, ...]
     return tuple(framed(leaf, made, words, n, len(leaves)) for n, leaf in enumerate(leaves, 1))
 
 
-# Every option in the style's own unit, the first in both; the slow run takes all in both.
+# Every option in the style's own unit, the first in both; the further cases take all in both.
 IN_UNITS = [
-    pytest.param(s, o, u, marks=() if u == own_unit(s) or (s, o) in BASE else pytest.mark.slow)
+    pytest.param(s, o, u, marks=() if u == own_unit(s) or (s, o) in BASE else pytest.mark.more)
     for s, o in CASES
     for u in UNITS
 ]

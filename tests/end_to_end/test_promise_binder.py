@@ -38,7 +38,7 @@ def listed(binder: Binder, index: str) -> list[tuple[int, int]]:
     return found
 
 
-@pytest.mark.parametrize("one_sided", [False, pytest.param(True, marks=pytest.mark.slow)])
+@pytest.mark.parametrize("one_sided", [False, pytest.param(True, marks=pytest.mark.more)])
 def test_the_last_page_of_a_style_is_true_too(folder: Path, tmp_path: Path, one_sided: bool) -> None:
     binder = make_binder(folder, one_sided=one_sided)
     texts = told(binder, tmp_path / "b.pdf")

@@ -14,8 +14,8 @@ import pikepdf
 import pypdf
 import pypdfium2
 import pytest
+from helpers.own_page import house_rules
 from helpers.steps import ROOT
-from reportlab.pdfgen.canvas import Canvas
 
 from booklet.cli import main
 from booklet.inputs import read_inputs
@@ -34,10 +34,7 @@ def place(tmp_path_factory: pytest.TempPathFactory) -> Path:
     shutil.copytree(ROOT / "styles" / "trousers", folder / "styles" / "trousers")
     shutil.copytree(ROOT / "demo" / "bodies", folder / "demo" / "bodies")
     (folder / "packs").mkdir()
-    canvas = Canvas(str(folder / "packs" / "rules.pdf"), pagesize=(300, 500))
-    canvas.drawString(50, 400, "House rules")
-    canvas.showPage()
-    canvas.save()
+    house_rules(folder / "packs" / "rules.pdf")
     (folder / "packs" / "own.yaml").write_text(PACK, encoding="utf-8")
     for name, more in (("shop", "attach: sources\n"), ("quiet", "")):
         (folder / f"{name}.yaml").write_text(f"shop: Heron & Hook\npacks: packs\n{more}", encoding="utf-8")

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pikepdf
 import pytest
+from helpers.own_page import house_rules
 from helpers.readers import remarks
 from helpers.steps import ROOT
 from reportlab.pdfgen.canvas import Canvas
@@ -32,10 +33,7 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("shop")
     shutil.copy(ROOT / "demo" / "mark.png", folder)
     (folder / "packs").mkdir()
-    canvas = Canvas(str(folder / "packs" / "rules.pdf"), pagesize=(300, 500))
-    canvas.drawString(50, 400, "House rules")
-    canvas.showPage()
-    canvas.save()
+    house_rules(folder / "packs" / "rules.pdf")
     (folder / "packs" / "own.yaml").write_text(OWN, encoding="utf-8")
     (folder / "shop.yaml").write_text(SHOP, encoding="utf-8")
     return folder / "shop.yaml"

@@ -51,7 +51,7 @@ def told(made: Job) -> str:
 
 
 @pytest.mark.parametrize(
-    "style", [*(pytest.param(s, marks=pytest.mark.slow) for s in ("top", "aline")), "blouse", "trousers"]
+    "style", [*(pytest.param(s, marks=pytest.mark.more) for s in ("top", "aline")), "blouse", "trousers"]
 )
 def test_prices_are_found_in_every_language(style: str) -> None:
     def prices(language: str) -> list[float | None]:

@@ -22,7 +22,7 @@ from booklet.printing.hypertext import TEXT_WIDE, html_bytes, text_bytes
 @pytest.fixture(
     scope="module",
     params=[
-        pytest.param(s, marks=pytest.mark.slow if s in ("aline", "skirt") else ()) for s in all_styles.STYLES
+        pytest.param(s, marks=pytest.mark.more if s in ("aline", "skirt") else ()) for s in all_styles.STYLES
     ],
 )
 def job(request: pytest.FixtureRequest) -> Job:

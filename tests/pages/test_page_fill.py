@@ -20,7 +20,7 @@ from booklet.pages.steps import step_leaves
 from booklet.pages.words import words_for
 
 LEAST = 0.4  # of a page's height
-PAPERS = ("a4", pytest.param("letter", marks=pytest.mark.slow))
+PAPERS = ("a4", pytest.param("letter", marks=pytest.mark.more))
 
 
 def filled(leaf: Leaf, top: float, foot: float) -> float:

@@ -91,7 +91,7 @@ def nonsense(files: StyleFiles) -> StyleFiles:
     ("name", "options"),
     [
         ("top", {"neck": "slit", "sleeve_end": "cuff"}),
-        pytest.param("top", {"neck": "wide", "sleeve_end": "elastic"}, marks=pytest.mark.slow),
+        pytest.param("top", {"neck": "wide", "sleeve_end": "elastic"}, marks=pytest.mark.more),
         ("skirt", {}),
         ("aline", {"zip": "lapped"}),
     ],

@@ -169,7 +169,7 @@ def test_inverted_every_line_and_word_is_light() -> None:
 
 
 @pytest.mark.parametrize("key", list(FORMATS))
-@pytest.mark.parametrize("overlap", [10.0, pytest.param(0.0, marks=pytest.mark.slow)])
+@pytest.mark.parametrize("overlap", [10.0, pytest.param(0.0, marks=pytest.mark.more)])
 def test_the_guide_is_clean_for_every_paper(key: str, overlap: float) -> None:
     sheet = arrange(pieces(), FORMATS[key].grid(overlap=overlap))
     each = tuple(

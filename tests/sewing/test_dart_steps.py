@@ -58,7 +58,7 @@ def top(folder: Path, units: str) -> Prepared:
     return prepared(read_style(folder), read_body(BODY), {"neck": "slit", "sleeve_end": "elastic"}, units)
 
 
-@pytest.mark.parametrize("units", ["cm", pytest.param("in", marks=pytest.mark.slow)])
+@pytest.mark.parametrize("units", ["cm", pytest.param("in", marks=pytest.mark.more)])
 def test_split_darts_are_told_edge_by_edge_and_drawn_clean(tmp_path: Path, units: str) -> None:
     made = top(tmp_path, units)
     shown = {step: drawings for step, _, drawings, left in pictures(made, units) if left == ()}
