@@ -190,6 +190,8 @@ def box_of(rings: tuple[Points, ...]) -> Box:
 
 
 def _positive(points: Points) -> Points:
+    """Counted positive, and no corner twice running: an edge without length turns through no direction."""
+    points = tuple(p for n, p in enumerate(points) if p != points[n - 1])
     return points if pyclipper.Orientation(points) else points[::-1]
 
 

@@ -242,9 +242,8 @@ def wrong_scale(paper: Paper) -> tuple[Paper, float]:
     return other, min(other.width / paper.width, other.height / paper.height)
 
 
-_Case = tuple[
-    str, str, str
-]  # mm, inches and what happened; a word over both columns where there are no inches
+# mm, inches and what happened; a word over both columns where there are no inches
+_Case = tuple[str, str, str]
 
 
 def _cases(sheet: Sheet, paper: Paper, thrown: bool, words: GuideWords) -> list[_Case]:

@@ -134,3 +134,11 @@ def test_turned_and_swapped_ones_agree_with_a_fresh_one(
     xs = [x for r in fresh for x, _ in r]
     ys = [y for r in fresh for _, y in r]
     assert got.box == pytest.approx((min(xs), min(ys), max(xs), max(ys)), abs=3)
+
+
+@given(ring(), ring(step=5_000), st.integers(0, 7))
+def test_a_corner_given_twice_changes_nothing(a: Points, b: Points, at: int) -> None:
+    n = at % len(a)
+    twice = (*a[:n], a[n], *a[n:])
+    assert no_fit(twice, b) == no_fit(a, b)
+    assert no_fit(b, twice) == no_fit(b, a)
